@@ -1,0 +1,4 @@
+// Door of advise/.
+#pragma once
+
+#include "advise/verdict.h"

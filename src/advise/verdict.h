@@ -1,0 +1,101 @@
+// Door of advise/: the verdict, what to change, what to offer instead, and verdict.json.
+#pragma once
+
+#include "base/base.h"
+#include "cap/cap.h"
+#include "needle/hazard.h"
+#include "stitch/stitch.h"
+
+#include <functional>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace buckram::advise {
+
+enum class Answer { run, rework, refuse };
+const char* name(Answer answer);
+
+struct Coverage {
+  double missed = 0, spilled = 0, left_out = 0;  // per cent of the artwork's area
+};
+
+struct PracticeRow {       // a trade rule, its value here and whether it is kept
+  std::string id;
+  double value = 0, limit = 0;
+  std::string unit;
+  bool kept = true;
+};
+
+struct Change {            // differences to the plan as it stands
+  std::string id;          // "bench.raise_mm=2"
+  std::string words;       // "Pack the plate up by 0.5 mm"
+  std::string why;
+  double breaks = 0;       // per 100 caps
+  double time_s = 0;       // a cap
+  double cost = 0;         // a cap
+  bool chosen = false;     // in the best set
+  std::string caution;     // where it touches a machine
+};
+
+struct Offer {
+  std::string cap, mount;
+  std::vector<std::string> set;
+  double height_mm = 0;
+  geometry::Point at;
+  bool fits = true;
+  std::optional<double> breaks_per_100;
+  std::optional<double> time_s;
+  std::string why;
+};
+
+struct Note {
+  std::string kind, source, why;
+  geometry::Point at;
+};
+
+struct PerCap {
+  double time_s = 0;
+  int stitches = 0, trims = 0, thread_changes = 0;
+  std::vector<double> needle_m;
+  double bobbin_m = 0;
+};
+
+struct Verdict {
+  Answer answer = Answer::run;
+  std::string sentence;                 // for people: "As it stands, about 3 needles per 100 caps ..."
+  double limit_breaks_per_100 = 2;
+  std::optional<needle::Forecast> forecast;   // empty: no plan was made
+  std::optional<double> best_breaks_per_100;  // with the chosen changes
+  std::optional<Coverage> coverage;
+  std::optional<PerCap> per_cap;
+  std::vector<PracticeRow> practice;
+  std::vector<Change> changes;
+  std::vector<Offer> offers;
+  std::vector<Note> notes;
+  std::vector<std::string> cautions;
+};
+
+struct JudgeOptions {
+  double limit_breaks_per_100 = 2;
+  int caps = 1;
+  std::vector<std::string> locked;     // change ids the user keeps as they are
+  std::uint64_t seed = 1;
+};
+
+// Forecast, bench changes with their own effect, the best set, and the verdict. `practice_toml` is
+// data/practice.toml, which only this report reads.
+Verdict judge(const stitch::Plan& plan, const cap::Setup& setup, const needle::Mechanics& mechanics,
+              const std::vector<cap::Needle>& needles, const JudgeOptions& options,
+              std::string_view practice_toml, const base::Watch& watch = {});
+
+// The cautions that hold always.
+std::vector<std::string> standing_cautions();
+
+// "about 3 needles per 100 caps", "more than one needle a cap", with likely range.
+std::string breaks_in_words(double breaks_per_100);
+
+// verdict.json, version 1; numbers to 4 significant digits; null = not computed.
+std::string write_verdict(const Verdict& verdict);
+
+}  // namespace buckram::advise

@@ -1,0 +1,7 @@
+// Door of artwork/: drawings, colours, threads, visible regions.
+#pragma once
+
+#include "artwork/colour.h"
+#include "artwork/drawing.h"
+#include "artwork/regions.h"
+#include "artwork/thread_list.h"

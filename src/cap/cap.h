@@ -1,0 +1,6 @@
+// Door of cap/: cap, mount, bench, crown shape, gap field.
+#pragma once
+
+#include "cap/crown.h"
+#include "cap/gap_field.h"
+#include "cap/setup.h"

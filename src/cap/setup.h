@@ -1,0 +1,143 @@
+// The cap, the mount and the bench: what the shop has before it.
+#pragma once
+
+#include "base/base.h"
+#include "geometry/geometry.h"
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace buckram::cap {
+
+// Profile of the front, swept round the cap's axis. With s = arc up from the bill seam the
+// profile leans inwards by psi(s) = psi0 + (pi/2 - psi0) (s / s90)^m, held at pi/2 beyond s90.
+struct CrownShape {
+  double r0_mm = 92;       // head circumference / 2 pi
+  double s90_mm = 140;
+  double psi0_rad = 0.052;
+  double m = 2.5;
+};
+
+struct Layer {
+  std::string name;
+  double hardness_n_per_mm = 0;   // peak needle force per thickness, 0.8 mm sharp needle
+  double thickness_mm = 0;
+};
+
+struct Fabric {
+  std::string name;
+  std::string title;
+  Layer layer;
+  bool is_backing = false;
+};
+
+struct Seam {
+  double ridge_mm = 0.6;        // height of the ridge
+  double width_mm = 7;          // its reach
+  double tape_mm = 0.5;         // tape behind it
+  double extra_n = 1.5;         // folded layers' extra force
+  double half_width_mm = 6;     // where they end
+};
+
+struct BillEdge {
+  double bulk_mm = 3;           // of bill seam and sweatband
+  double reach_mm = 7;
+  double extra_n = 2.5;         // seam allowance
+  double allowance_mm = 10;     // where it ends
+  double keep_off_mm = 4;       // the strip that the foot cannot reach
+};
+
+struct Eyelet {
+  geometry::Point at;           // chart
+  double radius_mm = 6;
+};
+
+struct Cap {
+  std::string name, title;      // title in words: "six-panel, structured, mid"
+  CrownShape crown;
+  std::vector<Layer> layers;    // crown cloth, buckram or foam; backing is the bench's
+  bool has_seam = true;
+  Seam seam;
+  BillEdge bill;
+  std::vector<Eyelet> eyelets;
+  int panels = 6;
+  bool is_structured = true;
+  double stiffness = 1;         // factor on crown and buckram, 0.3 to 3
+  std::string cloth_rgb = "#8a8f92";
+  std::string source;           // where the numbers come from
+};
+
+enum class MountKind { rotary, flat };
+enum class TurnedBy { file, controller };
+
+struct Mount {
+  std::string name, title;
+  MountKind kind = MountKind::rotary;
+  geometry::Box field;            // machine mm
+  double tautness = 0.7;          // 0 to 1
+  double plate_below_mm = 2.8;    // plate's top below the frame's radius
+  double raise_mm = 0;            // built in
+  double max_raise_mm = 3;
+  double hold_mm = 0.5;           // flat mounts: cloth above the plane
+  bool bill_is_on = true, seam_is_on = true, buckram_is_on = true, is_front_flat = false;
+  double gap_sd_mm = 0.9;         // prior spread of the clearance
+  double acceleration_m_s2 = 9, top_speed_m_s = 0.5;
+  double ring_rad_s = 188.5, damping = 0.2, ring = 0.5;
+  double foot_mm = 3.5;           // lowest height above the plate
+  double turn_deg = 180;          // how the cap sits
+  TurnedBy turned_by = TurnedBy::file;
+  geometry::Point origin;         // chart: where the needle stands at the start
+  double mount_s = 60;            // to put a cap on and take it off
+  std::string source;
+};
+
+enum class NeedlePoint { sharp, ball };
+
+struct Needle {
+  std::string name = "80:sharp";
+  double d_mm = 0.80;
+  NeedlePoint point = NeedlePoint::sharp;
+  double blade_mm = 24, shank_mm = 10, shank_d_mm = 2.0;
+  double young_mpa = 205000;
+  double groove = 0.65;           // second moment left by the groove
+};
+
+// The bench as it stands. Starts from the mount; the job's keys override.
+struct Bench {
+  double raise_mm = 0;            // in all, mount's own included
+  double packing_mm = 0;
+  bool has_clips = false, is_pressed = false;
+  double tautness = 0.7;
+  double foot_mm = 3.5;
+  Needle needle;
+  double speed_spm = 650;
+  std::vector<Layer> backing;     // one entry a layer
+  int heads = 1, needles = 15;
+  double turn_deg = 180;
+  TurnedBy turned_by = TurnedBy::file;
+};
+
+struct GapReading {
+  double x_mm = 0, y_mm = 0, gap_mm = 0, sd_mm = 0.4;
+};
+
+struct Setup {
+  Cap cap;
+  Mount mount;
+  Bench bench;
+  std::vector<GapReading> readings;
+};
+
+// The bench that a mount gives by itself.
+Bench bench_of(const Mount& mount, const Needle& needle, std::vector<Layer> backing);
+// Thickness of everything the thread goes through away from seams, mm.
+double stack_mm(const Setup& setup);
+
+// Readers of data files. Throw Error{bad_data} naming file, key, value and range.
+Cap read_cap(std::string_view toml, const std::string& where);
+Mount read_mount(std::string_view toml, const std::string& where);
+std::vector<Fabric> read_fabrics(std::string_view toml, const std::string& where);
+std::vector<Needle> read_needles(std::string_view toml, const std::string& where);
+
+}  // namespace buckram::cap

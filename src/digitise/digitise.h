@@ -1,0 +1,42 @@
+// Door of digitise/: regions to objects, objects to penetrations.
+#pragma once
+
+#include "artwork/artwork.h"
+#include "base/base.h"
+#include "digitise/objects.h"
+#include "digitise/recipe.h"
+
+#include <vector>
+
+namespace buckram::digitise {
+
+struct Digitised {
+  std::vector<Object> objects;         // by region order; ids 1, 2, ...
+  std::vector<artwork::Note> notes;    // thickened, run, left_out: kind, source, place, why
+};
+
+// Decides for every region what it becomes: columns along the medial axis, fills, runs, mixed
+// shapes split where the width changes for long enough; what is too fine is thickened, run, or
+// left out with a note. Deterministic.
+Digitised make_objects(const artwork::Regions& regions, const Recipe& recipe,
+                       const base::Watch& watch = {});
+
+// Needle penetrations of one layer, in order.
+struct Piece {
+  stitch::Layer layer = stitch::Layer::top;
+  geometry::Polyline points;
+};
+
+struct Ties {
+  bool in = true;    // lock at the start
+  bool out = true;   // lock at the end
+};
+
+// The object's penetrations by the given way: locks, under-stitching, top layer. The first point
+// is way.entry, the last way.exit (a lock lies within the object and returns there). Pieces
+// follow on without a lift: from the last point of one to the first of the next is one stitch.
+// Every stitch keeps the recipe's longest; shorter than its shortest only in locks, row turns and
+// on the inside of curves. No point lies outside the object's outline by more than half a thread.
+std::vector<Piece> sew(const Object& object, const Way& way, const Recipe& recipe, const Ties& ties);
+
+}  // namespace buckram::digitise

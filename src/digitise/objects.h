@@ -1,0 +1,57 @@
+// Objects: what one region becomes, each sewn in one way from one end to another.
+#pragma once
+
+#include "geometry/geometry.h"
+#include "stitch/stitch.h"
+
+#include <string>
+#include <variant>
+#include <vector>
+
+namespace buckram::digitise {
+
+// One thread across a column. Rungs follow each other along the spine at half the column spacing;
+// the needle goes down on the left of one and the right of the next.
+struct Rung {
+  geometry::Point left, right;
+  friend bool operator==(const Rung&, const Rung&) = default;
+};
+
+struct Column {
+  std::vector<Rung> rungs;    // rails already compensated and inset by half a thread
+  bool closed = false;        // a ring; the last rung meets the first
+  double width_mm = 0;        // widest, between rails
+};
+
+struct Fill {
+  geometry::Polygons area;    // one connected part with its holes; as planned, before inset
+  double angle_rad = 0;       // of the rows
+};
+
+struct Run {
+  geometry::Polyline path;
+  bool closed = false;
+  int passes = 2;             // 2: out and back, ends where it began
+};
+
+// A way to sew the object: where the needle first goes down and where it last does.
+struct Way {
+  geometry::Point entry, exit;
+  int tag = 0;                // for sew() only
+};
+
+struct Object {
+  int id = 0;                       // from 1, unique in the job
+  int thread = 0;                   // index into artwork::Regions::threads
+  int region = 0;                   // index into artwork::Regions::regions
+  int order = 0;                    // paint order of the region
+  std::string source;
+  std::variant<Column, Fill, Run> shape;
+  geometry::Polygons outline;       // the cloth it covers when sewn, compensation and underlap included
+  std::vector<int> after;           // ids that must be sewn before this one (joints within a region)
+  std::vector<Way> ways;            // at least one
+};
+
+stitch::Kind kind(const Object& object);
+
+}  // namespace buckram::digitise

@@ -1,0 +1,36 @@
+// The craft's numbers: how densely, how wide, how long. Defaults are common practice, no source.
+#pragma once
+
+namespace buckram::digitise {
+
+enum class Style { cap, flat };  // cap: one step lighter under-stitching, wider compensation
+
+struct Recipe {
+  Style style = Style::cap;
+  double thread_mm = 0.40;            // drawn width of size-40 thread
+  double row_mm = 0.40;               // between fill rows
+  double column_mm = 0.40;            // between neighbouring penetrations on one rail
+  double fill_stitch_mm = 3.75;       // within a row
+  double run_mm = 2.2;                // stitch of runs, centre and edge runs
+  double longest_mm = 7.0;            // on caps; columns wider are split
+  double shortest_mm = 0.8;
+  double narrowest_mm = 0.5;          // thinner: left out or thickened
+  double run_below_mm = 0.7;          // narrower: a double run along the middle
+  double column_from_mm = 1.0;        // narrower columns are thickened to this
+  double column_to_mm = 6.0;          // wider: a fill
+  double inner_gap_mm = 0.25;         // least gap between penetrations on the inner rail of a curve
+  double compensation_mm = 0.20;      // per side; flats 0.12
+  double under_inset_mm = 0.5;        // under-stitching stays this far inside
+  double under_row_mm = 2.6;          // between rows of the lattice
+  double under_stitch_mm = 3.2;
+  double lock_mm = 0.8;               // stitches of a lock, 0.7 to 1.0
+  double seam_clear_mm = 1.5;         // no lock, trim, entry or row end nearer to the seam where it can be helped
+  bool has_seam = false;              // the cap's front has a centre seam at x = 0
+
+  // Throws base::Error{bad_job} with the value and the constraint it breaks.
+  void check() const;
+};
+
+Recipe recipe_for(Style style);
+
+}  // namespace buckram::digitise

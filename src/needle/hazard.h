@@ -1,0 +1,64 @@
+// Door of needle/: will the needle break, where, and why.
+//
+// Two levels (docs/forecast.md): what differs from cap to cap is drawn once per cap (scrambled
+// Sobol points shared by all penetrations); within a cap each penetration's chance is in closed
+// form. Plain Monte Carlo over everything is the check in tests, a thousand times slower. The
+// absolute level is an estimate: no public data says how often needles break.
+#pragma once
+
+#include "base/base.h"
+#include "cap/cap.h"
+#include "stitch/stitch.h"
+
+#include <array>
+#include <cstdint>
+#include <memory>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace buckram::needle {
+
+// Every symbol of the mechanics with its value, unit and source: data/mechanics.toml.
+struct Mechanics;
+
+enum class Mode { plate, hook, bend, buckle };
+const char* name(Mode mode);
+
+struct Drivers {  // drops in expected breaks when one cause is set to nothing, normalised to sum 1
+  double gap = 0, slope = 0, seam = 0, crowding = 0, motion = 0, hardness = 0, buckling = 0;
+};
+
+struct WorstPlace {
+  int entry = 0;
+  geometry::Point at;
+  double p = 0;            // chance a cap that the needle breaks at this penetration
+  Mode mode = Mode::plate;
+  std::string why;         // one sentence a sewer understands, with numbers
+  std::string helps;       // what would help there
+};
+
+struct Forecast {
+  std::vector<double> hazard;        // per entry; 0 where the needle does not go down
+  double breaks_per_cap = 0;         // expected: sum of hazard
+  double low = 0, high = 0;          // 90 % interval of breaks_per_cap
+  double clean_cap = 1;              // chance of a cap without a break
+  double gap_mean_mm = 0, gap_max_mm = 0;  // under the penetrations
+  std::array<double, 4> by_mode{};   // breaks per cap by Mode
+  Drivers drivers;
+  std::vector<WorstPlace> worst;     // at most 20, by p, places at least 5 mm apart
+};
+
+struct ForecastOptions {
+  int draws = 128;                   // caps
+  std::uint64_t seed = 1;
+  bool with_drivers = true, with_interval = true, with_words = true;
+};
+
+// The mechanics' constants. Throws Error{bad_data}.
+std::shared_ptr<const Mechanics> read_mechanics(std::string_view toml, const std::string& where);
+
+Forecast forecast(const stitch::Plan& plan, const cap::Setup& setup, const Mechanics& mechanics,
+                  const ForecastOptions& options = {}, const base::Watch& watch = {});
+
+}  // namespace buckram::needle
