@@ -1,4 +1,8 @@
 // Door of job/: the job file, and the one path from artwork to files.
+//
+//   artwork -> regions -> objects -> ordered objects -> plan      plan_stitches
+//   plan -> hazard -> verdict and changes                         plan_job
+//   plan and verdict -> files                                     plan_outputs
 #pragma once
 
 #include "advise/advise.h"
@@ -11,50 +15,59 @@
 #include "stitch/stitch.h"
 
 #include <cstdint>
+#include <memory>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace buckram::job {
 
-// A job as asked: every key of the job file, before caps and mounts are looked up.
+// A job as asked: every key of the job file, before caps and mounts are looked up. Empty optionals
+// fall back to the mount, the cap or the default placement.
 struct Job {
   std::string artwork_file;
-  std::optional<double> height_mm, width_mm;
-  std::optional<geometry::Point> at_mm;
-  std::string threads_file;                 // empty: the shipped list
-  std::string title, customer;              // for the sheet
+  std::string title;                       // for the sheet; empty: from the file's name
+  std::optional<double> height_mm, width_mm;      // 1 to 400
+  std::optional<geometry::Point> at_mm;           // middle of the painted box on the chart
+  std::string threads_file;                       // empty: the shipped list
   std::string cap = "six-panel-structured-mid";   // name or file
-  double crown_stiffness = 1;
-  std::optional<bool> seam;
-  std::string mount = "rotary";
+  double crown_stiffness = 1;                     // 0.3 to 3
+  std::optional<bool> has_seam;
+  std::string mount = "rotary";                   // name or file
   std::optional<double> raise_mm, packing_mm, tautness, foot_mm, speed_spm, turn_deg;
-  std::optional<bool> clips, pressed;
+  std::optional<bool> has_clips, is_pressed;
+  std::optional<cap::TurnedBy> turned_by;
   std::string needle = "80:sharp";
   std::optional<std::vector<std::string>> backing;
   std::optional<int> heads, needles;
-  std::optional<std::string> turned_by;
   std::vector<cap::GapReading> gap;
   digitise::Style style = digitise::Style::cap;
   sequence::Mode order = sequence::Mode::planned;
   std::optional<double> row_spacing_mm, column_spacing_mm, compensation_mm;
   int caps = 1;
+  std::string customer;
   double breaks_per_100 = 2;
   std::vector<std::string> locked;
   std::uint64_t seed = 1;
 };
 
-// Where shipped data lies (caps/, mounts/, fabrics.toml, needles.toml, threads/, mechanics.toml).
+// Reads a job file and applies `sets`, each "KEY=VALUE", in order over it. Relative paths in the
+// file are taken from `folder` (empty: the working folder). Throws Error{bad_job} naming key,
+// value and range; unknown keys with the nearest known one.
+Job read_job(std::string_view toml, const std::string& where, const std::string& folder,
+             const std::vector<std::string>& sets);
+
+// The job that plan.json carries (Plan::job), with `sets` over it. An empty text is the default job.
+Job read_plan_job(const std::string& json, const std::vector<std::string>& sets);
+
+// Where shipped data lies: caps/, mounts/, threads/, fabrics.toml, needles.toml, mechanics.toml,
+// practice.toml.
 struct DataFolder {
   std::string path;
 };
 
-// Reads a job file and applies --set KEY=VALUE in order. Paths in the file are relative to it.
-// Throws Error{bad_job} naming key, value, range; unknown keys with the nearest known one.
-Job read_job(std::string_view toml, const std::string& where, const std::vector<std::string>& sets);
-Job job_from_settings(const std::vector<std::string>& sets);
-
-// The job with every name looked up and every default filled in.
+// Everything of the shop that planning looks up besides the job.
 struct Resolved {
   Job job;
   cap::Setup setup;
@@ -64,24 +77,49 @@ struct Resolved {
   stitch::Limits limits;
   std::shared_ptr<const needle::Mechanics> mechanics;
   std::string practice_toml;
-  std::string as_json;                       // goes into plan.json
+  DataFolder data;
 };
+
+// Looks up every name and fills in every default. Throws Error{unknown_name} with the nearest
+// name, Error{cannot_read}, Error{bad_data}, Error{bad_job} for values outside the mount's range.
 Resolved resolve(const Job& job, const DataFolder& data);
 
-// Artwork to plan. `plan` is empty when the artwork cannot be placed inside the reach; then
-// `refusal` says why in words.
+// Reads the artwork by its kind. Throws Error{bad_artwork} for kinds that cannot be read.
+artwork::Drawing read_artwork(const Job& job);
+
+// Artwork to plan. `plan` is empty when the artwork cannot be placed inside the reach or nothing in
+// it can be sewn; `refusal` then says why in words.
 struct Planned {
   std::optional<stitch::Plan> plan;
   std::string refusal;
-  std::vector<advise::Note> notes;
+  geometry::Affine placement;
   artwork::Regions regions;
   std::vector<digitise::Object> objects;
   sequence::Order order;
+  std::vector<artwork::Note> notes;    // of every stage
 };
-Planned plan_stitches(const Resolved& job, const artwork::Drawing& drawing, const base::Watch& watch = {});
+Planned plan_stitches(const Resolved& job, const artwork::Drawing& drawing,
+                      const base::Watch& watch = {});
 
-// Plan to verdict and changes; when there is no plan, offers instead.
-advise::Verdict plan_job(const Resolved& job, const Planned& planned, const artwork::Drawing& drawing,
-                         const base::Watch& watch = {});
+// Plan to verdict and changes; where there is no plan, offers instead.
+advise::Verdict plan_job(const Resolved& job, const artwork::Drawing& drawing,
+                         const Planned& planned, const base::Watch& watch = {});
+
+// The verdict on stitches as they are, without the artwork they came from.
+advise::Verdict check_plan(const Resolved& job, const stitch::Plan& plan,
+                           const base::Watch& watch = {});
+
+// What `plan` and `check` write, as files under `folder`. Without a plan only verdict.json.
+std::vector<base::OutputFile> plan_outputs(const Resolved& job, const stitch::Plan* plan,
+                                           const advise::Verdict& verdict,
+                                           const std::string& folder);
+std::vector<base::OutputFile> check_outputs(const Resolved& job, const stitch::Plan& plan,
+                                            const advise::Verdict& verdict,
+                                            const std::string& folder);
+// The run sheet of a plan and its verdict.
+std::string sheet(const Resolved& job, const stitch::Plan& plan, const advise::Verdict& verdict);
+
+// Names that `list` and messages show, in order: files of a folder without ".toml".
+std::vector<std::string> shipped_names(const DataFolder& data, const std::string& folder);
 
 }  // namespace buckram::job
