@@ -11,16 +11,16 @@
 namespace buckram::base {
 
 enum class ErrorCode {
-  bad_artwork,    // the artwork cannot be read, or breaks a limit on its size
-  bad_job,        // a job file, --set value or command line that makes no sense
-  bad_data,       // a cap, mount, fabric, needle or thread file
-  bad_stitches,   // a plan or stitch file
-  unknown_name,   // a name that is not in the list it was looked up in
-  limit_broken,   // a plan that breaks a craft limit; it is not written
-  cannot_read,    // a file that is missing or unreadable
-  cannot_write,   // a file or folder that cannot be written
-  cancelled,      // stopped by the user
-  count_          // number of codes; keeps the table complete
+  bad_artwork,   // the artwork cannot be read, or breaks a limit on its size
+  bad_job,       // a job file, --set value or command line that makes no sense
+  bad_data,      // a cap, mount, fabric, needle or thread file
+  bad_stitches,  // a plan or stitch file
+  unknown_name,  // a name that is not in the list it was looked up in
+  limit_broken,  // a plan that breaks a craft limit; it is not written
+  cannot_read,   // a file that is missing or unreadable
+  cannot_write,  // a file or folder that cannot be written
+  cancelled,     // stopped by the user
+  count_         // number of codes; keeps the table complete
 };
 
 // Thrown for bad input, I/O and cancellation. `what` names the value and the limit, `where` the

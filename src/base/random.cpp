@@ -31,9 +31,13 @@ std::uint64_t Random::next() {
   return result;
 }
 
-double Random::uniform() { return static_cast<double>(next() >> 11U) * 0x1.0p-53; }
+double Random::uniform() {
+  return static_cast<double>(next() >> 11U) * 0x1.0p-53;
+}
 
-double Random::uniform(double low, double high) { return low + (high - low) * uniform(); }
+double Random::uniform(double low, double high) {
+  return low + (high - low) * uniform();
+}
 
 int Random::below(int n) {
   BUCKRAM_ASSERT(n > 0);
@@ -71,6 +75,8 @@ double normal_quantile(double p) {
          (((((b[0] * r + b[1]) * r + b[2]) * r + b[3]) * r + b[4]) * r + 1);
 }
 
-double normal_cdf(double z) { return 0.5 * std::erfc(-z / std::numbers::sqrt2); }
+double normal_cdf(double z) {
+  return 0.5 * std::erfc(-z / std::numbers::sqrt2);
+}
 
 }  // namespace buckram::base

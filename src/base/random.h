@@ -12,11 +12,11 @@ namespace buckram::base {
 class Random {
  public:
   explicit Random(std::uint64_t seed);
-  std::uint64_t next();           // 64 random bits
-  double uniform();               // [0, 1), 53 bits
+  std::uint64_t next();  // 64 random bits
+  double uniform();      // [0, 1), 53 bits
   double uniform(double low, double high);
-  int below(int n);               // 0 to n-1, n > 0
-  double normal();                // mean 0, standard deviation 1 (inverse distribution function)
+  int below(int n);  // 0 to n-1, n > 0
+  double normal();   // mean 0, standard deviation 1 (inverse distribution function)
 
  private:
   std::array<std::uint64_t, 4> state_;

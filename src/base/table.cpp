@@ -168,20 +168,21 @@ std::vector<Table> Table::tables(std::string_view key) const {
   toml::node* node = node_->here->get(key);
   if (node == nullptr) return all;
   if (!node->is_array()) {
-    node_->fail(key, fmt::format("wants a list of tables [[{}]], found {}", key,
-                                 Node::shown(*node)));
+    node_->fail(key,
+                fmt::format("wants a list of tables [[{}]], found {}", key, Node::shown(*node)));
   }
   for (toml::node& each : *node->as_array()) {
     if (!each.is_table()) {
       node_->fail(key, fmt::format("wants tables in its list, found {}", Node::shown(each)));
     }
-    all.push_back(Table(
-        node_->child(each.as_table(), fmt::format("{} {}", key, all.size() + 1))));
+    all.push_back(Table(node_->child(each.as_table(), fmt::format("{} {}", key, all.size() + 1))));
   }
   return all;
 }
 
-bool Table::has(std::string_view key) const { return node_->here->contains(key); }
+bool Table::has(std::string_view key) const {
+  return node_->here->contains(key);
+}
 
 void Table::refuse_unknown() const {
   const std::vector<std::string> known(node_->asked.begin(), node_->asked.end());
@@ -194,7 +195,9 @@ void Table::refuse_unknown() const {
   }
 }
 
-const std::string& Table::where() const { return node_->where; }
+const std::string& Table::where() const {
+  return node_->where;
+}
 
 void Table::set(std::string_view dotted_key, std::string_view value) {
   const auto fail = [&](const std::string& what) {

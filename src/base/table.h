@@ -36,10 +36,10 @@ class Table {
   bool truth(std::string_view key, bool otherwise) const;
   std::string text(std::string_view key) const;
   std::string text(std::string_view key, std::string_view otherwise) const;
-  std::vector<double> numbers(std::string_view key, Range range) const;   // absent: empty
-  std::vector<std::string> texts(std::string_view key) const;             // absent: empty
-  std::optional<Table> table(std::string_view key) const;                 // sub-table
-  std::vector<Table> tables(std::string_view key) const;                  // array of tables
+  std::vector<double> numbers(std::string_view key, Range range) const;  // absent: empty
+  std::vector<std::string> texts(std::string_view key) const;            // absent: empty
+  std::optional<Table> table(std::string_view key) const;                // sub-table
+  std::vector<Table> tables(std::string_view key) const;                 // array of tables
   bool has(std::string_view key) const;
 
   // Throws Error{bad_data} when the table holds a key that none of the look-ups on this view or

@@ -27,14 +27,14 @@ namespace buckram::job {
 // fall back to the mount, the cap or the default placement.
 struct Job {
   std::string artwork_file;
-  std::string title;                       // for the sheet; empty: from the file's name
-  std::optional<double> height_mm, width_mm;      // 1 to 400
-  std::optional<geometry::Point> at_mm;           // middle of the painted box on the chart
-  std::string threads_file;                       // empty: the shipped list
-  std::string cap = "six-panel-structured-mid";   // name or file
-  double crown_stiffness = 1;                     // 0.3 to 3
+  std::string title;                             // for the sheet; empty: from the file's name
+  std::optional<double> height_mm, width_mm;     // 1 to 400
+  std::optional<geometry::Point> at_mm;          // middle of the painted box on the chart
+  std::string threads_file;                      // empty: the shipped list
+  std::string cap = "six-panel-structured-mid";  // name or file
+  double crown_stiffness = 1;                    // 0.3 to 3
   std::optional<bool> has_seam;
-  std::string mount = "rotary";                   // name or file
+  std::string mount = "rotary";  // name or file
   std::optional<double> raise_mm, packing_mm, tautness, foot_mm, speed_spm, turn_deg;
   std::optional<bool> has_clips, is_pressed;
   std::optional<cap::TurnedBy> turned_by;
@@ -58,7 +58,8 @@ struct Job {
 Job read_job(std::string_view toml, const std::string& where, const std::string& folder,
              const std::vector<std::string>& sets);
 
-// The job that plan.json carries (Plan::job), with `sets` over it. An empty text is the default job.
+// The job that plan.json carries (Plan::job), with `sets` over it. An empty text is the default
+// job.
 Job read_plan_job(const std::string& json, const std::vector<std::string>& sets);
 
 // Where shipped data lies: caps/, mounts/, threads/, fabrics.toml, needles.toml, mechanics.toml,
@@ -96,7 +97,7 @@ struct Planned {
   artwork::Regions regions;
   std::vector<digitise::Object> objects;
   sequence::Order order;
-  std::vector<artwork::Note> notes;    // of every stage
+  std::vector<artwork::Note> notes;  // of every stage
 };
 Planned plan_stitches(const Resolved& job, const artwork::Drawing& drawing,
                       const base::Watch& watch = {});

@@ -1,0 +1,129 @@
+#include "job/keys.h"
+
+#include <fmt/format.h>
+#include <nlohmann/json.hpp>
+
+namespace buckram::job {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+template <class T>
+void put(Json& table, const char* key, const std::optional<T>& value) {
+  if (value) table[key] = *value;
+}
+
+void put_text(Json& table, const char* key, const std::string& value) {
+  if (!value.empty()) table[key] = value;
+}
+
+Json artwork_keys(const Job& job) {
+  Json table = Json::object();
+  put_text(table, "file", job.artwork_file);
+  put_text(table, "title", job.title);
+  put(table, "height_mm", job.height_mm);
+  put(table, "width_mm", job.width_mm);
+  if (job.at_mm) table["at_mm"] = {job.at_mm->x, job.at_mm->y};
+  put_text(table, "threads", job.threads_file);
+  return table;
+}
+
+Json bench_keys(const Job& job) {
+  Json table{{"mount", job.mount}};
+  put(table, "raise_mm", job.raise_mm);
+  put(table, "packing_mm", job.packing_mm);
+  put(table, "clips", job.has_clips);
+  put(table, "pressed", job.is_pressed);
+  put(table, "tautness", job.tautness);
+  put(table, "foot_mm", job.foot_mm);
+  table["needle"] = job.needle;
+  put(table, "speed_spm", job.speed_spm);
+  put(table, "backing", job.backing);
+  put(table, "heads", job.heads);
+  put(table, "needles", job.needles);
+  put(table, "turn_deg", job.turn_deg);
+  if (job.turned_by) {
+    table["turned_by"] = *job.turned_by == cap::TurnedBy::file ? "file" : "controller";
+  }
+  return table;
+}
+
+Json stitch_keys(const Job& job) {
+  Json table{{"style", kStyles[static_cast<std::size_t>(job.style)]},
+             {"order", kOrders[static_cast<std::size_t>(job.order)]}};
+  put(table, "row_spacing_mm", job.row_spacing_mm);
+  put(table, "column_spacing_mm", job.column_spacing_mm);
+  put(table, "compensation_mm", job.compensation_mm);
+  return table;
+}
+
+Json all_keys(const Job& job) {
+  Json root;
+  root["artwork"] = artwork_keys(job);
+  root["cap"] = Json{{"name", job.cap}, {"crown_stiffness", job.crown_stiffness}};
+  put(root["cap"], "seam", job.has_seam);
+  root["bench"] = bench_keys(job);
+  if (!job.gap.empty()) root["gap"] = Json::array();
+  for (const cap::GapReading& each : job.gap) {
+    root["gap"].push_back(Json{
+        {"x_mm", each.x_mm}, {"y_mm", each.y_mm}, {"gap_mm", each.gap_mm}, {"sd_mm", each.sd_mm}});
+  }
+  root["stitch"] = stitch_keys(job);
+  root["order"] = Json{{"caps", job.caps}};
+  put_text(root["order"], "customer", job.customer);
+  root["limit"] = Json{{"breaks_per_100", job.breaks_per_100}};
+  if (!job.locked.empty()) root["limit"]["locked"] = job.locked;
+  root["seed"] = job.seed;
+  return root;
+}
+
+// JSON's strings, numbers, booleans and arrays are TOML's; only tables differ.
+std::string inline_value(const Json& value) {
+  if (value.is_object()) {
+    std::vector<std::string> parts;
+    for (const auto& [key, each] : value.items()) {
+      parts.push_back(Json(key).dump() + " = " + inline_value(each));
+    }
+    return fmt::format("{{ {} }}", fmt::join(parts, ", "));
+  }
+  if (value.is_array()) {
+    std::vector<std::string> parts;
+    for (const Json& each : value) parts.push_back(inline_value(each));
+    return fmt::format("[{}]", fmt::join(parts, ", "));
+  }
+  return value.dump();
+}
+
+std::string as_toml(const Json& root) {
+  std::string text;
+  for (const auto& [key, value] : root.items()) {
+    if (!value.is_null()) text += Json(key).dump() + " = " + inline_value(value) + '\n';
+  }
+  return text;
+}
+
+}  // namespace
+
+bool looks_like_file(const std::string& text) {
+  return text.find('/') != std::string::npos || text.find('.') != std::string::npos;
+}
+
+std::string to_json(const Job& job) {
+  return all_keys(job).dump();
+}
+
+// Inline tables: base::Table lays settings over them once parsed.
+std::string to_toml(const Job& job) {
+  return as_toml(all_keys(job));
+}
+
+std::string json_to_toml(const std::string& json) {
+  const Json root = Json::parse(json, nullptr, false);
+  if (!root.is_object()) {
+    throw base::Error{base::ErrorCode::bad_stitches, "is not a table of keys", "the plan's job",
+                      "Plan the job again"};
+  }
+  return as_toml(root);
+}
+
+}  // namespace buckram::job

@@ -1,0 +1,26 @@
+// The job's keys written out again: into plan.json, and as TOML for settings to be laid over.
+#pragma once
+
+#include "job/job.h"
+
+#include <array>
+#include <string>
+#include <string_view>
+
+namespace buckram::job {
+
+inline constexpr std::array<std::string_view, 2> kStyles{"cap", "flat"};
+inline constexpr std::array<std::string_view, 4> kOrders{"planned", "given", "inward", "across"};
+
+// Names of caps and mounts hold no slash and no dot; files do.
+bool looks_like_file(const std::string& text);
+
+// Every key that is set, as a JSON object in the job file's own structure. Law: reading it gives
+// the job back.
+std::string to_json(const Job& job);
+std::string to_toml(const Job& job);
+// A JSON object of scalars, arrays and objects as TOML, for base::Table. Throws
+// Error{bad_stitches} when it is not one.
+std::string json_to_toml(const std::string& json);
+
+}  // namespace buckram::job

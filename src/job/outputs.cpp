@@ -1,0 +1,69 @@
+#include "job/job.h"
+
+#include "machine/machine.h"
+#include "report/report.h"
+
+#include <cctype>
+#include <filesystem>
+
+namespace buckram::job {
+namespace {
+
+// "keld-harbour-crest.svg" as people would say it: "Keld harbour crest".
+std::string title_of(const Job& job) {
+  if (!job.title.empty()) return job.title;
+  std::string title = std::filesystem::path(job.artwork_file).stem().string();
+  for (char& c : title) c = c == '-' || c == '_' ? ' ' : c;
+  if (title.empty()) return "Stitches as given";
+  title[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(title[0])));
+  return title;
+}
+
+report::Subject subject(const Resolved& job, const stitch::Plan& plan,
+                        const advise::Verdict& verdict) {
+  report::Subject subject{plan, job.setup,        verdict,      title_of(job.job),
+                          "",   job.job.customer, job.job.caps, stitch::count(plan).box};
+  subject.artwork = std::filesystem::path(job.job.artwork_file).filename().string();
+  return subject;
+}
+
+base::OutputFile file(const std::string& folder, const char* name, std::string bytes) {
+  return {(std::filesystem::path(folder) / name).string(), std::move(bytes)};
+}
+
+std::vector<double> hazard_of(const advise::Verdict& verdict) {
+  return verdict.forecast ? verdict.forecast->hazard : std::vector<double>{};
+}
+
+}  // namespace
+
+std::string sheet(const Resolved& job, const stitch::Plan& plan, const advise::Verdict& verdict) {
+  return report::sheet_pdf(subject(job, plan, verdict));
+}
+
+std::vector<base::OutputFile> check_outputs(const Resolved& job, const stitch::Plan& plan,
+                                            const advise::Verdict& verdict,
+                                            const std::string& folder) {
+  return {file(folder, "verdict.json", advise::write_verdict(verdict)),
+          file(folder, "stitches.csv", machine::write_csv(plan, hazard_of(verdict))),
+          file(folder, "chart.svg", report::chart_svg(subject(job, plan, verdict)))};
+}
+
+std::vector<base::OutputFile> plan_outputs(const Resolved& job, const stitch::Plan* plan,
+                                           const advise::Verdict& verdict,
+                                           const std::string& folder) {
+  if (plan == nullptr) {
+    return {file(folder, "verdict.json", advise::write_verdict(verdict))};
+  }
+  std::vector<base::OutputFile> all = check_outputs(job, *plan, verdict, folder);
+  const report::Subject seen = subject(job, *plan, verdict);
+  machine::GcodeOptions gcode;
+  gcode.speed_spm = job.setup.bench.speed_spm;
+  all.push_back(file(folder, "plan.json", stitch::write_plan(*plan)));
+  all.push_back(file(folder, "preview.png", report::preview_png(seen)));
+  all.push_back(file(folder, "sheet.pdf", report::sheet_pdf(seen)));
+  all.push_back(file(folder, "stitches.gcode", machine::write_gcode(*plan, job.setup, gcode)));
+  return all;
+}
+
+}  // namespace buckram::job

@@ -1,0 +1,107 @@
+#include "job/placement.h"
+
+#include <algorithm>
+#include <limits>
+
+namespace buckram::job {
+namespace {
+
+// Area outside the reach that rounding of outlines may leave.
+constexpr double kRoundingMm2 = 0.01;
+
+double asked_scale(const Job& job, const geometry::Box& painted) {
+  double scale = std::numeric_limits<double>::infinity();
+  if (job.height_mm && painted.height() > 0) scale = *job.height_mm / painted.height();
+  if (job.width_mm && painted.width() > 0) {
+    scale = std::min(scale, *job.width_mm / painted.width());
+  }
+  return scale;
+}
+
+geometry::Point middle_above(const geometry::Box& painted, double scale, double x_mm,
+                             double low_edge_mm) {
+  return {x_mm, low_edge_mm + painted.height() * scale / 2};
+}
+
+}  // namespace
+
+double margin_mm(const digitise::Recipe& recipe) {
+  return recipe.compensation_mm + recipe.thread_mm / 2;
+}
+
+geometry::Polygons silhouette(const artwork::Drawing& drawing) {
+  // User units may be metres or microns; booleans want something near millimetres.
+  const double size = std::max({drawing.painted.width(), drawing.painted.height(), 1e-12});
+  const double k = 100 / size;
+  const geometry::Affine to_mm{k, 0, 0, k, 0, 0};
+  std::vector<geometry::Polygons> all;
+  for (const artwork::Shape& shape : drawing.shapes) {
+    all.push_back(geometry::transformed(shape.area, to_mm));
+  }
+  // A thousandth of the size is below what a needle can place.
+  return geometry::transformed(geometry::simplify(geometry::unite(all), 0.1),
+                               geometry::inverse(to_mm));
+}
+
+Fit try_fit(const cap::Setup& setup, double margin, const artwork::Drawing& drawing,
+            const geometry::Polygons& shape, double scale, geometry::Point middle) {
+  Fit fit{false, scale, middle, ""};
+  const geometry::Affine map = artwork::placement_matrix(drawing, {middle, scale});
+  const geometry::Polygons placed = geometry::offset(geometry::transformed(shape, map), margin);
+  const geometry::Polygons outside = geometry::subtract(placed, cap::reach(setup));
+  fit.fits = geometry::area(outside) <= kRoundingMm2;
+  if (!fit.fits) fit.obstacle = cap::obstacle(setup, placed);
+  return fit;
+}
+
+std::optional<Fit> largest_fit(const cap::Setup& setup, double margin,
+                               const artwork::Drawing& drawing, const geometry::Polygons& shape,
+                               double x_mm, double low_edge_mm, double most) {
+  const auto at = [&](double scale) {
+    return try_fit(setup, margin, drawing, shape, scale,
+                   middle_above(drawing.painted, scale, x_mm, low_edge_mm));
+  };
+  Fit best = at(most);
+  if (best.fits) return best;
+  double low = most / 20, high = most;
+  best = at(low);
+  if (!best.fits) return std::nullopt;
+  while (high - low > most / 500) {
+    const Fit fit = at((low + high) / 2);
+    (fit.fits ? low : high) = fit.scale;
+    if (fit.fits) best = fit;
+  }
+  return best;
+}
+
+Fit place(const Job& job, const cap::Setup& setup, const digitise::Recipe& recipe,
+          const artwork::Drawing& drawing, const geometry::Polygons& shape) {
+  const double margin = margin_mm(recipe);
+  const double x = job.at_mm ? job.at_mm->x : 0;
+  const bool sized = job.height_mm || job.width_mm;
+  const geometry::Box& painted = drawing.painted;
+  if (sized) {
+    const double scale = asked_scale(job, painted);
+    const geometry::Point middle =
+        job.at_mm ? *job.at_mm : middle_above(painted, scale, x, kDefaultLowEdgeMm);
+    return try_fit(setup, margin, drawing, shape, scale, middle);
+  }
+  // Wide artwork is bounded by the front's width long before it is 50 mm tall.
+  const double most = std::min(kDefaultTallestMm / std::max(painted.height(), 1e-9),
+                               240 / std::max(painted.width(), 1e-9));
+  if (!job.at_mm) {
+    if (const auto fit = largest_fit(setup, margin, drawing, shape, x, kDefaultLowEdgeMm, most)) {
+      return *fit;
+    }
+    return try_fit(setup, margin, drawing, shape, most,
+                   middle_above(painted, most, x, kDefaultLowEdgeMm));
+  }
+  double scale = most;
+  for (int i = 0; i < 80; ++i, scale *= 0.95) {
+    const Fit fit = try_fit(setup, margin, drawing, shape, scale, *job.at_mm);
+    if (fit.fits) return fit;
+  }
+  return try_fit(setup, margin, drawing, shape, most, *job.at_mm);
+}
+
+}  // namespace buckram::job

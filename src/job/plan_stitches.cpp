@@ -1,0 +1,130 @@
+#include "job/job.h"
+
+#include "job/keys.h"
+#include "job/placement.h"
+
+#include <fmt/format.h>
+
+#include <filesystem>
+#include <utility>
+
+namespace buckram::job {
+namespace {
+
+using base::Error;
+using base::ErrorCode;
+
+constexpr std::uint64_t kMaxArtworkBytes = 20'000'000;
+
+// The job as it was carried out, so that plan.json makes the same plan again whatever later becomes
+// of defaults and mount files.
+Job as_carried_out(const Resolved& resolved, const Fit& fit, const geometry::Box& painted) {
+  Job job = resolved.job;
+  const cap::Bench& bench = resolved.setup.bench;
+  job.height_mm = painted.height() * fit.scale;
+  job.width_mm.reset();
+  if (painted.height() <= 0) {
+    job.height_mm.reset();
+    job.width_mm = painted.width() * fit.scale;
+  }
+  job.at_mm = fit.middle;
+  job.has_seam = resolved.setup.cap.has_seam;
+  job.raise_mm = bench.raise_mm;
+  job.packing_mm = bench.packing_mm;
+  job.has_clips = bench.has_clips;
+  job.is_pressed = bench.is_pressed;
+  job.tautness = bench.tautness;
+  job.foot_mm = bench.foot_mm;
+  job.speed_spm = bench.speed_spm;
+  job.turn_deg = bench.turn_deg;
+  job.turned_by = bench.turned_by;
+  job.heads = bench.heads;
+  job.needles = bench.needles;
+  std::vector<std::string> backing;
+  for (const cap::Layer& layer : bench.backing) backing.push_back(layer.name);
+  job.backing = backing;
+  job.row_spacing_mm = resolved.recipe.row_mm;
+  job.column_spacing_mm = resolved.recipe.column_mm;
+  job.compensation_mm = resolved.recipe.compensation_mm;
+  return job;
+}
+
+std::string refusal(const Fit& fit, const Resolved& job, const geometry::Box& painted) {
+  return fmt::format("At {:.0f} mm tall the artwork meets {} on {} in the {}.",
+                     painted.height() * fit.scale,
+                     fit.obstacle.empty() ? "the edge of the field" : fit.obstacle,
+                     job.setup.cap.title, job.setup.mount.title);
+}
+
+sequence::OrderOptions order_options(const Resolved& job) {
+  sequence::OrderOptions options;
+  options.mode = job.job.order;
+  options.travel_stitch_mm = job.recipe.run_mm;
+  options.start = job.setup.mount.origin;
+  options.seam_clear_mm = job.recipe.has_seam ? job.recipe.seam_clear_mm : 0;
+  return options;
+}
+
+void keep_limits(const Resolved& job, const Planned& planned) {
+  std::vector<stitch::ObjectOutline> outlines;
+  for (const digitise::Object& object : planned.objects) {
+    outlines.push_back({object.id, object.outline});
+  }
+  stitch::refuse_breaches(*planned.plan, stitch::breaches(*planned.plan, job.limits, outlines));
+}
+
+}  // namespace
+
+artwork::Drawing read_artwork(const Job& job) {
+  const std::string kind = std::filesystem::path(job.artwork_file).extension().string();
+  if (job.artwork_file.empty()) {
+    throw Error{ErrorCode::bad_job, "names no artwork", "artwork.file", "Give an SVG file"};
+  }
+  if (kind == ".png" || kind == ".jpg" || kind == ".jpeg") {
+    throw Error{ErrorCode::bad_artwork, "is a picture; this version reads vector artwork",
+                job.artwork_file, "Ask for the logo as SVG, or trace it to outlines first"};
+  }
+  const std::string name = std::filesystem::path(job.artwork_file).filename().string();
+  return artwork::read_svg(base::read_file(job.artwork_file, kMaxArtworkBytes), name);
+}
+
+Planned plan_stitches(const Resolved& job, const artwork::Drawing& drawing,
+                      const base::Watch& watch) {
+  Planned planned;
+  planned.notes = drawing.notes;
+
+  watch.at("placing the artwork", 0.05);
+  const geometry::Polygons shape = silhouette(drawing);
+  const Fit fit = place(job.job, job.setup, job.recipe, drawing, shape);
+  planned.placement = artwork::placement_matrix(drawing, {fit.middle, fit.scale});
+  if (!fit.fits) {
+    planned.refusal = refusal(fit, job, drawing.painted);
+    return planned;
+  }
+
+  watch.at("finding what shows", 0.1);
+  planned.regions = artwork::visible_regions(drawing, planned.placement, job.threads);
+  planned.notes.insert(planned.notes.end(), planned.regions.notes.begin(),
+                       planned.regions.notes.end());
+
+  watch.at("choosing columns, fills and runs", 0.2);
+  digitise::Digitised digitised = digitise::make_objects(planned.regions, job.recipe, watch);
+  planned.objects = std::move(digitised.objects);
+  planned.notes.insert(planned.notes.end(), digitised.notes.begin(), digitised.notes.end());
+  if (planned.objects.empty()) {
+    planned.refusal = "Nothing in the artwork can be sewn at this size.";
+    return planned;
+  }
+
+  watch.at("ordering", 0.5);
+  planned.order = sequence::order_objects(planned.objects, order_options(job), watch);
+
+  watch.at("laying stitches", 0.6);
+  planned.plan = sequence::lay(planned.objects, planned.order, planned.regions.threads, job.recipe);
+  planned.plan->placement = planned.placement;
+  planned.plan->job = to_json(as_carried_out(job, fit, drawing.painted));
+  keep_limits(job, planned);
+  return planned;
+}
+
+}  // namespace buckram::job

@@ -1,0 +1,194 @@
+#include "job/job.h"
+
+#include "job/keys.h"
+
+#include <fmt/format.h>
+#include <nlohmann/json.hpp>
+
+#include <filesystem>
+
+namespace buckram::job {
+namespace {
+
+using base::Error;
+using base::ErrorCode;
+using base::Range;
+using base::Table;
+
+[[noreturn]] void fail(const Table& table, std::string_view key, const std::string& what,
+                       const std::string& hint) {
+  throw Error{ErrorCode::bad_job, what, table.where() + ": " + std::string(key), hint};
+}
+
+// One of `words`, by position.
+template <std::size_t n>
+std::optional<int> choice(const Table& table, std::string_view key,
+                          const std::array<std::string_view, n>& words) {
+  if (!table.has(key)) return std::nullopt;
+  const std::string found = table.text(key);
+  for (std::size_t i = 0; i < n; ++i) {
+    if (words[i] == found) return static_cast<int>(i);
+  }
+  fail(table, key, fmt::format("is \"{}\"", found),
+       fmt::format("Choose one of: {}", fmt::join(words, ", ")));
+}
+
+std::optional<bool> maybe_truth(const Table& table, std::string_view key) {
+  if (!table.has(key)) return std::nullopt;
+  return table.truth(key, false);
+}
+
+std::optional<int> maybe_integer(const Table& table, std::string_view key, Range range) {
+  if (!table.has(key)) return std::nullopt;
+  return table.integer(key, range);
+}
+
+std::string from_folder(const std::string& path, const std::string& folder) {
+  if (path.empty() || folder.empty() || std::filesystem::path(path).is_absolute()) return path;
+  return (std::filesystem::path(folder) / path).lexically_normal().string();
+}
+
+// A cap or mount is a name, or a file when it looks like one.
+std::string name_or_file(const std::string& text, const std::string& folder) {
+  return looks_like_file(text) ? from_folder(text, folder) : text;
+}
+
+void read_artwork_keys(const Table& table, const std::string& folder, Job& job) {
+  job.artwork_file = from_folder(table.text("file", job.artwork_file), folder);
+  job.title = table.text("title", job.title);
+  job.height_mm = table.maybe_number("height_mm", {1, 400});
+  job.width_mm = table.maybe_number("width_mm", {1, 400});
+  job.threads_file = from_folder(table.text("threads", ""), folder);
+  const std::vector<double> at = table.numbers("at_mm", {-200, 400});
+  if (!at.empty() && at.size() != 2) {
+    fail(table, "at_mm", fmt::format("has {} numbers", at.size()), "Write it as [x, y]");
+  }
+  if (!at.empty()) job.at_mm = geometry::Point{at[0], at[1]};
+  for (const std::string_view key : {"text", "font"}) {
+    if (!table.has(key)) continue;
+    fail(table, key, "lettering is not read by this version",
+         "Draw the lettering as outlines in an SVG file");
+  }
+  table.refuse_unknown();
+}
+
+void read_cap_keys(const Table& table, const std::string& folder, Job& job) {
+  job.cap = name_or_file(table.text("name", job.cap), folder);
+  job.crown_stiffness = table.number("crown_stiffness", {0.3, 3}, job.crown_stiffness);
+  job.has_seam = maybe_truth(table, "seam");
+  table.refuse_unknown();
+}
+
+void read_bench_keys(const Table& table, const std::string& folder, Job& job) {
+  static constexpr std::array<std::string_view, 2> kTurnedBy{"file", "controller"};
+  job.mount = name_or_file(table.text("mount", job.mount), folder);
+  job.raise_mm = table.maybe_number("raise_mm", {0, 20});
+  job.packing_mm = table.maybe_number("packing_mm", {0, 20});
+  job.has_clips = maybe_truth(table, "clips");
+  job.is_pressed = maybe_truth(table, "pressed");
+  job.tautness = table.maybe_number("tautness", {0, 1});
+  job.foot_mm = table.maybe_number("foot_mm", {0.5, 10});
+  job.needle = table.text("needle", job.needle);
+  job.speed_spm = table.maybe_number("speed_spm", {100, 1500});
+  if (table.has("backing")) job.backing = table.texts("backing");
+  job.heads = maybe_integer(table, "heads", {1, 56});
+  job.needles = maybe_integer(table, "needles", {1, 30});
+  job.turn_deg = table.maybe_number("turn_deg", {0, 180});
+  if (job.turn_deg && *job.turn_deg != 0 && *job.turn_deg != 180) {
+    fail(table, "turn_deg", fmt::format("is {:g}", *job.turn_deg), "Choose 0 or 180");
+  }
+  if (const auto by = choice(table, "turned_by", kTurnedBy)) {
+    job.turned_by = *by == 0 ? cap::TurnedBy::file : cap::TurnedBy::controller;
+  }
+  table.refuse_unknown();
+}
+
+void read_stitch_keys(const Table& table, Job& job) {
+  if (const auto style = choice(table, "style", kStyles)) {
+    job.style = static_cast<digitise::Style>(*style);
+  }
+  if (const auto order = choice(table, "order", kOrders)) {
+    job.order = static_cast<sequence::Mode>(*order);
+  }
+  job.row_spacing_mm = table.maybe_number("row_spacing_mm", {0.2, 2});
+  job.column_spacing_mm = table.maybe_number("column_spacing_mm", {0.2, 2});
+  job.compensation_mm = table.maybe_number("compensation_mm", {0, 1});
+  table.refuse_unknown();
+}
+
+cap::GapReading read_gap(const Table& table) {
+  cap::GapReading reading;
+  reading.x_mm = table.number("x_mm", {-150, 150});
+  reading.y_mm = table.number("y_mm", {0, 200});
+  reading.gap_mm = table.number("gap_mm", {0, 15});
+  reading.sd_mm = table.number("sd_mm", {0.05, 3}, reading.sd_mm);
+  table.refuse_unknown();
+  return reading;
+}
+
+Job read_root(const Table& root, const std::string& folder) {
+  Job job;
+  if (const auto table = root.table("artwork")) read_artwork_keys(*table, folder, job);
+  if (const auto table = root.table("cap")) read_cap_keys(*table, folder, job);
+  if (const auto table = root.table("bench")) read_bench_keys(*table, folder, job);
+  for (const Table& reading : root.tables("gap")) job.gap.push_back(read_gap(reading));
+  if (const auto table = root.table("stitch")) read_stitch_keys(*table, job);
+  if (const auto table = root.table("order")) {
+    job.caps = table->integer("caps", {1, 1'000'000}, job.caps);
+    job.customer = table->text("customer", "");
+    table->refuse_unknown();
+  }
+  if (const auto table = root.table("limit")) {
+    job.breaks_per_100 = table->number("breaks_per_100", {0, 1000}, job.breaks_per_100);
+    job.locked = table->texts("locked");
+    table->refuse_unknown();
+  }
+  job.seed = static_cast<std::uint64_t>(root.integer("seed", {0, 2e9}, 1));
+  root.refuse_unknown();
+  return job;
+}
+
+void apply(Table& root, const std::vector<std::string>& sets) {
+  for (const std::string& each : sets) {
+    const std::size_t equals = each.find('=');
+    if (equals == std::string::npos || equals == 0) {
+      throw Error{ErrorCode::bad_job, fmt::format("\"{}\" is not KEY=VALUE", each), "--set",
+                  "Write it as in --set bench.raise_mm=2"};
+    }
+    root.set(each.substr(0, equals), each.substr(equals + 1));
+  }
+}
+
+// A table reads data files and jobs alike; here its findings are the job's.
+Job read_as_job(const std::function<Job()>& read) {
+  try {
+    return read();
+  } catch (Error& error) {
+    if (error.code == ErrorCode::bad_data) error.code = ErrorCode::bad_job;
+    throw;
+  }
+}
+
+}  // namespace
+
+Job read_job(std::string_view toml, const std::string& where, const std::string& folder,
+             const std::vector<std::string>& sets) {
+  return read_as_job([&] {
+    // Settings are read on their own so that their paths stay relative to the working folder.
+    const Job job = read_root(Table::parse(toml, where), folder);
+    if (sets.empty()) return job;
+    Table both = Table::parse(to_toml(job), where.empty() ? "settings" : where);
+    apply(both, sets);
+    return read_root(both, "");
+  });
+}
+
+Job read_plan_job(const std::string& json, const std::vector<std::string>& sets) {
+  return read_as_job([&] {
+    Table root = Table::parse(json.empty() ? "" : json_to_toml(json), "the plan's job");
+    apply(root, sets);
+    return read_root(root, "");
+  });
+}
+
+}  // namespace buckram::job

@@ -1,0 +1,156 @@
+#include "job/job.h"
+
+#include "job/keys.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <filesystem>
+
+namespace buckram::job {
+namespace {
+
+namespace fs = std::filesystem;
+using base::Error;
+using base::ErrorCode;
+
+constexpr std::uint64_t kMaxDataBytes = 4'000'000;
+
+std::string read_data(const DataFolder& data, const std::string& name) {
+  return base::read_file((fs::path(data.path) / name).string(), kMaxDataBytes);
+}
+
+[[noreturn]] void unknown(std::string_view what, const std::string& name,
+                          const std::vector<std::string>& known) {
+  const std::string nearest = base::nearest_name(name, known);
+  throw Error{ErrorCode::unknown_name, fmt::format("no {} has that name", what), name,
+              nearest.empty() ? fmt::format("Known: {}", fmt::join(known, ", "))
+                              : fmt::format("Did you mean {}?", nearest)};
+}
+
+// Text and place of a cap or mount, shipped by name or the shop's own file.
+struct Source {
+  std::string text, where;
+};
+Source find_source(const DataFolder& data, const std::string& folder, std::string_view what,
+                   const std::string& name) {
+  if (looks_like_file(name)) return {base::read_file(name, kMaxDataBytes), name};
+  const std::vector<std::string> known = shipped_names(data, folder);
+  if (std::find(known.begin(), known.end(), name) == known.end()) unknown(what, name, known);
+  const std::string file = folder + '/' + name + ".toml";
+  return {read_data(data, file), file};
+}
+
+cap::Cap find_cap(const Job& job, const DataFolder& data) {
+  const Source source = find_source(data, "caps", "cap", job.cap);
+  cap::Cap cap = cap::read_cap(source.text, source.where);
+  cap.stiffness = job.crown_stiffness;
+  if (job.has_seam) cap.has_seam = *job.has_seam;
+  return cap;
+}
+
+cap::Mount find_mount(const Job& job, const DataFolder& data) {
+  const Source source = find_source(data, "mounts", "mount", job.mount);
+  return cap::read_mount(source.text, source.where);
+}
+
+cap::Needle find_needle(const Job& job, const std::vector<cap::Needle>& needles) {
+  std::vector<std::string> names;
+  for (const cap::Needle& each : needles) {
+    if (each.name == job.needle) return each;
+    names.push_back(each.name);
+  }
+  unknown("needle", job.needle, names);
+}
+
+// Tear-away, one layer on structured fronts and two on soft ones (common practice, no source).
+std::vector<cap::Layer> find_backing(const Job& job, const cap::Cap& cap, const DataFolder& data) {
+  const std::vector<cap::Fabric> fabrics =
+      cap::read_fabrics(read_data(data, "fabrics.toml"), "fabrics.toml");
+  std::vector<std::string> names;
+  for (const cap::Fabric& each : fabrics) names.push_back(each.name);
+  const std::vector<std::string> usual(cap.is_structured ? 1 : 2, "tear-away");
+  std::vector<cap::Layer> layers;
+  for (const std::string& name : job.backing.value_or(usual)) {
+    const auto found = std::find(names.begin(), names.end(), name);
+    if (found == names.end()) unknown("fabric", name, names);
+    layers.push_back(fabrics[static_cast<std::size_t>(found - names.begin())].layer);
+  }
+  return layers;
+}
+
+void lay_job_over_bench(const Job& job, const cap::Mount& mount, cap::Bench& bench) {
+  if (job.raise_mm) bench.raise_mm = *job.raise_mm;
+  if (job.packing_mm) bench.packing_mm = *job.packing_mm;
+  if (job.has_clips) bench.has_clips = *job.has_clips;
+  if (job.is_pressed) bench.is_pressed = *job.is_pressed;
+  if (job.tautness) bench.tautness = *job.tautness;
+  if (job.foot_mm) bench.foot_mm = *job.foot_mm;
+  if (job.speed_spm) bench.speed_spm = *job.speed_spm;
+  if (job.turn_deg) bench.turn_deg = *job.turn_deg;
+  if (job.turned_by) bench.turned_by = *job.turned_by;
+  if (job.heads) bench.heads = *job.heads;
+  if (job.needles) bench.needles = *job.needles;
+  const double raised = bench.raise_mm + bench.packing_mm;
+  if (raised > mount.max_raise_mm + 1e-9) {
+    throw Error{ErrorCode::bad_job,
+                fmt::format("plate and packing together are {:g} mm; this mount allows {:g} mm",
+                            raised, mount.max_raise_mm),
+                "bench.raise_mm", "Lower one of them, or mend max_raise_mm in the mount's file"};
+  }
+}
+
+digitise::Recipe find_recipe(const Job& job, const cap::Setup& setup) {
+  digitise::Recipe recipe = digitise::recipe_for(job.style);
+  if (job.row_spacing_mm) recipe.row_mm = *job.row_spacing_mm;
+  if (job.column_spacing_mm) recipe.column_mm = *job.column_spacing_mm;
+  if (job.compensation_mm) recipe.compensation_mm = *job.compensation_mm;
+  recipe.has_seam = setup.cap.has_seam && setup.mount.seam_is_on;
+  recipe.check();
+  return recipe;
+}
+
+std::vector<artwork::Thread> find_threads(const Job& job, const DataFolder& data) {
+  if (job.threads_file.empty()) {
+    return artwork::read_threads(read_data(data, "threads/harbour.csv"), "threads/harbour.csv");
+  }
+  return artwork::read_threads(base::read_file(job.threads_file, kMaxDataBytes), job.threads_file);
+}
+
+}  // namespace
+
+std::vector<std::string> shipped_names(const DataFolder& data, const std::string& folder) {
+  std::vector<std::string> names;
+  std::error_code trouble;
+  for (const auto& entry : fs::directory_iterator(fs::path(data.path) / folder, trouble)) {
+    if (entry.path().extension() == ".toml") names.push_back(entry.path().stem().string());
+  }
+  if (names.empty()) {
+    throw Error{ErrorCode::cannot_read, "holds no data files",
+                (fs::path(data.path) / folder).string(),
+                "Set BUCKRAM_DATA to the folder that holds caps, mounts and threads"};
+  }
+  std::sort(names.begin(), names.end());
+  return names;
+}
+
+Resolved resolve(const Job& job, const DataFolder& data) {
+  Resolved all;
+  all.job = job;
+  all.data = data;
+  all.setup.cap = find_cap(job, data);
+  all.setup.mount = find_mount(job, data);
+  all.needles = cap::read_needles(read_data(data, "needles.toml"), "needles.toml");
+  all.setup.bench = cap::bench_of(all.setup.mount, find_needle(job, all.needles),
+                                  find_backing(job, all.setup.cap, data));
+  lay_job_over_bench(job, all.setup.mount, all.setup.bench);
+  all.setup.readings = job.gap;
+  all.recipe = find_recipe(job, all.setup);
+  all.limits.longest_mm = all.recipe.longest_mm;
+  all.threads = find_threads(job, data);
+  all.mechanics = needle::read_mechanics(read_data(data, "mechanics.toml"), "mechanics.toml");
+  all.practice_toml = read_data(data, "practice.toml");
+  return all;
+}
+
+}  // namespace buckram::job
