@@ -1,4 +1,7 @@
 // Door of machine/: stitch files in and out, which way up, where the needle starts.
+//
+// Last stage of the path (stitch plan -> machine file) and the first one for stitches that come
+// from elsewhere. docs/files.md holds the field tables of every format written here.
 #pragma once
 
 #include "cap/cap.h"
@@ -11,12 +14,16 @@
 namespace buckram::machine {
 
 // Chart to machine and back, with the half turn where the file carries it (turned_by file and
-// turn_deg 180), counted from the origin, where the needle stands at the start and end.
+// turn_deg 180), counted from the origin, where the needle stands at the start and end. When the
+// controller turns the cap the file is not turned, so that the two never add up.
+// Laws: to_chart(to_machine(p)) = p within 0.001 mm inside the frame's field; the origin goes to
+// (0, 0); the map with the file's half turn is minus the map without it.
 class MachineMap {
  public:
   explicit MachineMap(const cap::Setup& setup);
   geometry::Point to_machine(geometry::Point chart) const;
   geometry::Point to_chart(geometry::Point machine) const;
+  bool is_turned() const { return turned_; }
 
  private:
   cap::Chart chart_;
@@ -25,23 +32,46 @@ class MachineMap {
 };
 
 struct GcodeOptions {
-  double speed_spm = 650;
-  bool walk_box = false;        // move round the design's box before sewing
+  double speed_spm = 650;  // stitches a minute: the S word
+  double trim_s = 0.5;     // how long the trimmer's output stays on
+  bool walk_box = false;   // move round the design's box before sewing
 };
 
-// ISO 6983 (RS-274): G21 G90 G94, one G1 per stitch and G0 per move, M0 with a comment at thread
-// changes and stops, needle down and trim as described in docs/files.md, M2. Coordinates 0.001 mm.
-std::string write_gcode(const stitch::Plan& plan, const cap::Setup& setup, const GcodeOptions& options = {});
+// ISO 6983 (RS-274/NGC dialect), one line a stitch, coordinates to 0.001 mm in machine mm:
+//   G21 G17 G90 G94, F = the frame's top speed, S = stitches a minute
+//   G1 X Y   the frame goes there and the needle goes down there
+//   G0 X Y   the frame goes there, needle up
+//   M3 / M5  needle drive on / off; it is off during every move, trim, change and stop
+//   M8, G4 P, M9   the trimmer's output on, held, off: one trim
+//   M0       thread change with (thread: ...), or with (stop) a wait for the operator
+//   M2       end, after going back to X0 Y0, the place where the file also begins
+// Comments say thread, object and layer, so that read_gcode gives the plan back.
+// Requires check_form(plan). Laws: accepted by an independent RS-274 interpreter with every point
+// equal; starts and ends at X0 Y0.
+std::string write_gcode(const stitch::Plan& plan, const cap::Setup& setup,
+                        const GcodeOptions& options = {});
 
-// stitches.csv with header index,x_mm,y_mm,op,thread,object,layer,hazard. `hazard` per entry or empty.
+// stitches.csv: header index,x_mm,y_mm,op,thread,object,layer,hazard, one row an entry; chart mm
+// to 0.001; thread counts from 0. `hazard` per entry (4 significant digits), or empty: left blank.
 std::string write_csv(const stitch::Plan& plan, const std::vector<double>& hazard);
 
 // The stitches as a drawing in chart mm, y up, thread colours, one path per block.
 std::string write_svg(const stitch::Plan& plan);
 
-// Readers; what the format does not carry (objects, layers of G-code) becomes one object of kind
-// run per thread. Throw Error{bad_stitches} with line and what is wrong. Input is untrusted.
+// Readers; what the format does not carry (thread names in CSV, objects of a G-code file from
+// elsewhere) becomes one object of kind run per thread. Throw Error{bad_stitches} with line, what
+// is wrong and what is wanted. Input is untrusted: at most kMostEntries entries, O(bytes).
+// Law: read_gcode(write_gcode(plan)) has the plan's ops, blocks and threads, and its points within
+// 0.002 mm; read_csv(write_csv(plan)) has its points exactly.
+inline constexpr int kMostEntries = 2'000'000;
 stitch::Plan read_gcode(std::string_view text, const std::string& where, const cap::Setup& setup);
 stitch::Plan read_csv(std::string_view text, const std::string& where);
+
+enum class Format { plan, gcode, csv };
+// By content: plan.json begins with {, a CSV's first line names x_mm, all else is taken as G-code.
+Format format_of(std::string_view text);
+// Any of the three, told apart by format_of. `setup` serves G-code only.
+stitch::Plan read_stitches(std::string_view text, const std::string& where,
+                           const cap::Setup& setup);
 
 }  // namespace buckram::machine

@@ -1,0 +1,32 @@
+// Threads and objects as G-code comments: written, and understood again.
+#pragma once
+
+#include "stitch/stitch.h"
+
+#include <optional>
+#include <string>
+#include <string_view>
+
+namespace buckram::machine {
+
+// Printable ASCII without brackets, at most 60 characters: what every interpreter takes.
+std::string plain_comment(std::string_view text);
+
+// "(thread: needle 2, #c8102e, tex 27, Signal Red)"
+std::string comment_of(const stitch::PlanThread& thread);
+// The comment's words without the brackets; empty when it is not about a thread.
+std::optional<stitch::PlanThread> thread_in(std::string_view comment);
+
+struct BlockComment {
+  int object = 0;
+  stitch::Kind kind = stitch::Kind::run;
+  stitch::Layer layer = stitch::Layer::top;
+};
+// From "block: object 3, fill, top".
+std::optional<BlockComment> block_in(std::string_view comment);
+
+// By their names in a plan; empty when there is none of that name.
+std::optional<stitch::Kind> kind_named(std::string_view name);
+std::optional<stitch::Layer> layer_named(std::string_view name);
+
+}  // namespace buckram::machine
