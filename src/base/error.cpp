@@ -21,6 +21,14 @@ constexpr std::array kKinds{
 };
 static_assert(kKinds.size() == static_cast<std::size_t>(ErrorCode::count_));
 
+// Ends with a full stop unless it ends as a sentence already.
+std::string sentence(std::string text) {
+  if (!text.empty() && std::string_view(".?!").find(text.back()) == std::string_view::npos) {
+    text += '.';
+  }
+  return text;
+}
+
 }  // namespace
 
 const ErrorKind& error_kind(ErrorCode code) {
@@ -30,12 +38,8 @@ const ErrorKind& error_kind(ErrorCode code) {
 std::string message(const Error& error) {
   std::string text;
   if (!error.where.empty()) text += error.where + ": ";
-  text += error.what;
-  if (!text.empty() && text.back() != '.') text += '.';
-  if (!error.hint.empty()) {
-    text += ' ' + error.hint;
-    if (text.back() != '.') text += '.';
-  }
+  text += sentence(error.what);
+  if (!error.hint.empty()) text += ' ' + sentence(error.hint);
   return text;
 }
 
