@@ -17,10 +17,10 @@ namespace buckram::cap {
 class Profile {
  public:
   explicit Profile(const CrownShape& shape);
-  double lean(double y) const;      // psi, radians
-  double radius(double y) const;    // r, mm
-  double height(double y) const;    // z, mm
-  double to_button() const;         // arc from bill seam to the button, mm
+  double lean(double y) const;         // psi, radians
+  double radius(double y) const;       // r, mm
+  double height(double y) const;       // z, mm
+  double to_button() const;            // arc from bill seam to the button, mm
   double y_at_height(double z) const;  // inverse of height, on [0, s90]
 
  private:
@@ -35,9 +35,9 @@ struct SpacePoint {
 class Chart {
  public:
   explicit Chart(const Setup& setup);
-  geometry::Point to_machine(geometry::Point chart) const;    // before any half turn
+  geometry::Point to_machine(geometry::Point chart) const;  // before any half turn
   geometry::Point from_machine(geometry::Point machine) const;
-  SpacePoint to_space(geometry::Point chart) const;           // on the crown, angle x / r(y)
+  SpacePoint to_space(geometry::Point chart) const;  // on the crown, angle x / r(y)
   const Profile& profile() const;
 
  private:

@@ -1,0 +1,98 @@
+#include "cap/setup.h"
+
+#include <fmt/format.h>
+
+#include <utility>
+
+namespace buckram::cap {
+namespace {
+
+void want(double value, base::Range range, const char* key, const char* hint = "") {
+  if (value >= range.low && value <= range.high) return;  // false for NaN too
+  throw base::Error{base::ErrorCode::bad_job,
+                    fmt::format("is {:g}, outside {:g} to {:g}", value, range.low, range.high), key,
+                    hint};
+}
+
+template <typename Named>
+std::size_t find_named(const std::vector<Named>& all, std::string_view name, const char* kind) {
+  std::vector<std::string> known;
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    if (all[i].name == name) return i;
+    known.push_back(all[i].name);
+  }
+  const std::string nearest = base::nearest_name(name, known);
+  throw base::Error{base::ErrorCode::unknown_name,
+                    fmt::format("no {} is called \"{}\"", kind, name), "",
+                    nearest.empty() ? "" : fmt::format("Did you mean \"{}\"?", nearest)};
+}
+
+}  // namespace
+
+Setup with_bench(const Setup& setup, Bench bench) {
+  Setup changed = setup;
+  if (!changed.read_with) changed.read_with = setup.bench;
+  changed.bench = std::move(bench);
+  return changed;
+}
+
+Bench bench_of(const Mount& mount, const Needle& needle, std::vector<Layer> backing) {
+  Bench bench;
+  bench.raise_mm = mount.raise_mm;
+  bench.tautness = mount.tautness;
+  bench.foot_mm = mount.foot_mm;
+  bench.needle = needle;
+  bench.backing = std::move(backing);
+  bench.turn_deg = mount.turn_deg;
+  bench.turned_by = mount.turned_by;
+  return bench;
+}
+
+std::vector<Layer> layers_of(const Setup& setup) {
+  std::vector<Layer> layers;
+  for (Layer layer : setup.cap.layers) {
+    if (layer.is_stiffener && !setup.mount.buckram_is_on) continue;
+    layer.hardness_n_per_mm *= setup.cap.stiffness;
+    layers.push_back(std::move(layer));
+  }
+  layers.insert(layers.end(), setup.bench.backing.begin(), setup.bench.backing.end());
+  return layers;
+}
+
+double stack_mm(const Setup& setup) {
+  double sum = 0;
+  for (const Layer& layer : layers_of(setup)) sum += layer.thickness_mm;
+  return sum;
+}
+
+bool has_seam(const Setup& setup) {
+  return setup.cap.has_seam && setup.mount.seam_is_on;
+}
+
+void check(const Setup& setup) {
+  const Bench& b = setup.bench;
+  want(setup.cap.stiffness, {0.3, 3}, "cap.crown_stiffness");
+  want(b.raise_mm, {0, setup.mount.max_raise_mm}, "bench.raise_mm",
+       "The mount's max_raise_mm is the most its needle, hook and foot clear");
+  want(b.packing_mm, {0, 10}, "bench.packing_mm");
+  want(b.tautness, {0, 1}, "bench.tautness");
+  want(b.foot_mm, {0.5, 10}, "bench.foot_mm");
+  want(b.speed_spm, {100, 2000}, "bench.speed_spm");
+  want(b.needle.d_mm, {0.4, 2}, "bench.needle");
+  for (const GapReading& reading : setup.readings) {
+    want(reading.gap_mm, {0, 15}, "gap.gap_mm", "Gaps are in mm: 2.2, not 22");
+    want(reading.sd_mm, {0.01, 5}, "gap.sd_mm");
+    want(reading.x_mm, {-200, 200}, "gap.x_mm");
+    want(reading.y_mm, {0, 250}, "gap.y_mm");
+  }
+}
+
+Needle find_needle(const std::vector<Needle>& needles, std::string_view name) {
+  return needles[find_named(needles, name, "needle")];
+}
+
+Fabric find_fabric(const std::vector<Fabric>& fabrics, std::string_view name) {
+  return fabrics[find_named(fabrics, name, "fabric")];
+}
+
+}  // namespace buckram::cap
