@@ -1,0 +1,142 @@
+#include "job/job.h"
+#include "job/keys.h"
+
+#include <gtest/gtest.h>
+
+#include <functional>
+
+namespace buckram::job {
+namespace {
+
+base::Error refused(const std::function<void()>& read) {
+  try {
+    read();
+  } catch (const base::Error& error) {
+    return error;
+  }
+  ADD_FAILURE() << "was accepted";
+  return {};
+}
+
+Job from(const std::string& toml, const std::vector<std::string>& sets = {}) {
+  return read_job(toml, "job.toml", "jobs", sets);
+}
+
+TEST(ReadJob, EveryKeyOfTheContractIsRead) {
+  const Job job = from(R"(
+seed = 7
+[artwork]
+file = "art.svg"
+title = "Crest"
+height_mm = 45
+width_mm = 60
+at_mm = [1, 38.5]
+threads = "shop.csv"
+[cap]
+name = "six-panel-soft-low"
+crown_stiffness = 1.5
+seam = false
+[bench]
+mount = "rotary-raised"
+raise_mm = 2
+packing_mm = 0.5
+clips = true
+pressed = true
+tautness = 0.4
+foot_mm = 2.7
+needle = "75:ball"
+speed_spm = 900
+backing = ["tear-away", "tear-away"]
+heads = 6
+needles = 12
+turn_deg = 0
+turned_by = "controller"
+[[gap]]
+x_mm = 0
+y_mm = 18
+gap_mm = 2.5
+sd_mm = 0.3
+[stitch]
+style = "flat"
+order = "inward"
+row_spacing_mm = 0.45
+column_spacing_mm = 0.42
+compensation_mm = 0.1
+[order]
+caps = 48
+customer = "Keld Harbour Rowing"
+[limit]
+breaks_per_100 = 1.5
+locked = ["bench.clips"]
+)");
+  EXPECT_EQ(job.artwork_file, "jobs/art.svg");
+  EXPECT_EQ(job.threads_file, "jobs/shop.csv");
+  EXPECT_EQ(job.height_mm, 45);
+  EXPECT_EQ(job.width_mm, 60);
+  EXPECT_EQ(job.at_mm, (geometry::Point{1, 38.5}));
+  EXPECT_EQ(job.cap, "six-panel-soft-low");
+  EXPECT_EQ(job.crown_stiffness, 1.5);
+  EXPECT_EQ(job.has_seam, false);
+  EXPECT_EQ(job.mount, "rotary-raised");
+  EXPECT_EQ(job.raise_mm, 2);
+  EXPECT_EQ(job.has_clips, true);
+  EXPECT_EQ(job.turn_deg, 0);
+  EXPECT_EQ(job.turned_by, cap::TurnedBy::controller);
+  EXPECT_EQ(job.backing->size(), 2U);
+  ASSERT_EQ(job.gap.size(), 1U);
+  EXPECT_EQ(job.gap[0].sd_mm, 0.3);
+  EXPECT_EQ(job.style, digitise::Style::flat);
+  EXPECT_EQ(job.order, sequence::Mode::inward);
+  EXPECT_EQ(job.caps, 48);
+  EXPECT_EQ(job.breaks_per_100, 1.5);
+  EXPECT_EQ(job.seed, 7U);
+}
+
+TEST(ReadJob, SettingsGoOverTheFileInOrder) {
+  const Job job = from("[bench]\nraise_mm = 1\n",
+                       {"bench.raise_mm=2", "bench.needle=75:sharp", "artwork.file=here.svg",
+                        "bench.raise_mm=3", "gap=[{x_mm=0,y_mm=18,gap_mm=2.5}]"});
+  EXPECT_EQ(job.raise_mm, 3);
+  EXPECT_EQ(job.needle, "75:sharp");
+  EXPECT_EQ(job.artwork_file, "here.svg");  // from the working folder, not the job's
+  EXPECT_EQ(job.gap.size(), 1U);
+}
+
+TEST(ReadJob, UnknownKeysAreRefusedWithTheNearest) {
+  EXPECT_EQ(refused([] { from("[bench]\nrise_mm = 2\n"); }).hint, "Did you mean raise_mm?");
+  EXPECT_EQ(refused([] { from("", {"bench.rise_mm=2"}); }).hint, "Did you mean raise_mm?");
+  EXPECT_EQ(refused([] { from("[benhc]\nraise_mm = 2\n"); }).hint, "Did you mean bench?");
+}
+
+TEST(ReadJob, BadValuesNameKeyValueAndRange) {
+  const base::Error tall = refused([] { from("", {"artwork.height_mm=5000000"}); });
+  EXPECT_EQ(tall.code, base::ErrorCode::bad_job);
+  EXPECT_NE(tall.where.find("height_mm"), std::string::npos);
+  EXPECT_EQ(tall.what, "is 5e+06, outside 1 to 400");
+  EXPECT_EQ(refused([] { from("", {"artwork.height_mm=tall"}); }).what,
+            "wants a number, found \"tall\"");
+  EXPECT_EQ(refused([] { from("", {"stitch.style=fancy"}); }).hint, "Choose one of: cap, flat");
+  EXPECT_EQ(refused([] { from("", {"bench.turn_deg=90"}); }).hint, "Choose 0 or 180");
+  EXPECT_EQ(refused([] { from("", {"artwork.at_mm=[1]"}); }).hint, "Write it as [x, y]");
+  EXPECT_EQ(refused([] { from("", {"nonsense"}); }).where, "--set");
+}
+
+// Law of keys.h: reading what was written gives the job back.
+TEST(Keys, AJobWrittenIsReadBack) {
+  const Job job = from("", {"artwork.file=a\"b\\c.svg", "artwork.height_mm=45.125",
+                            "artwork.at_mm=[0.1,38.5]", "bench.clips=true", "bench.turn_deg=0",
+                            "gap=[{x_mm=0,y_mm=18,gap_mm=2.5,sd_mm=0.4}]", "limit.locked=['a']",
+                            "bench.backing=['tear-away']", "stitch.order=across", "seed=12"});
+  const std::string json = to_json(job);
+  EXPECT_EQ(to_json(read_plan_job(json, {})), json);
+  EXPECT_EQ(read_plan_job(json, {"bench.clips=false"}).has_clips, false);
+}
+
+TEST(Keys, APlansJobThatIsNoTableIsRefused) {
+  for (const char* text : {"[]", "3", "\"x\"", "{", "{\"artwork\":{\"file\":3}}"}) {
+    EXPECT_FALSE(refused([&] { read_plan_job(text, {}); }).what.empty()) << text;
+  }
+}
+
+}  // namespace
+}  // namespace buckram::job
