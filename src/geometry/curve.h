@@ -11,19 +11,22 @@ namespace buckram::geometry {
 // A polyline that can be asked by arc length. Look-ups are O(log n).
 class ArcLength {
  public:
-  // `closed` joins the last point to the first. Repeated points are skipped.
+  // `closed` joins the last point to the first. Repeated points are skipped. A line without
+  // points answers with the origin, one of a single point with that point and direction (1, 0).
   explicit ArcLength(Polyline points, bool closed = false);
   double length() const;
   bool closed() const;
-  Point at(double s) const;          // s is clamped to [0, length], or wrapped when closed
-  Point direction(double s) const;   // unit tangent of the segment at s
+  Point at(double s) const;         // s is clamped to [0, length], or wrapped when closed
+  Point direction(double s) const;  // unit tangent of the segment at s
   // s of the place nearest to p. O(n).
   double nearest(Point p) const;
   const Polyline& points() const;
 
  private:
+  std::size_t segment_at(double& s) const;  // brings s into range first
+
   Polyline points_;
-  std::vector<double> s_;
+  std::vector<double> s_;  // of every point, and of the first again when closed
   bool closed_;
 };
 
@@ -32,10 +35,14 @@ class ArcLength {
 Polyline resample(const Polyline& line, double step_mm, bool closed = false);
 Polyline resample_n(const Polyline& line, int n_points, bool closed = false);
 // Gaussian smoothing by arc length with the given sigma; ends of open lines stay in place.
+// Returns points every sigma / 4. Law: a straight line stays straight; a circle of radius r
+// keeps its middle and shrinks to r exp(-sigma^2 / (2 r^2)).
 Polyline smoothed(const Polyline& line, double sigma_mm, bool closed = false);
 
 // Appends the points of a Bezier after its start point, so that no point of the curve is farther
-// than `tolerance` from the chain.
+// than `tolerance` from the chain. The end point is appended as given. Holds for curves up to 10^8
+// tolerances long; a point that is not finite gives a straight line, or nothing where it is the
+// end.
 void flatten_quadratic(Point p0, Point p1, Point p2, double tolerance, Polyline& out);
 void flatten_cubic(Point p0, Point p1, Point p2, Point p3, double tolerance, Polyline& out);
 

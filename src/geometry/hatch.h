@@ -16,8 +16,9 @@ struct Row {
 };
 
 // Rows at `angle_rad` to the x axis, at offsets phase + k * spacing. A point of the row is
-// along * (cos, sin) + offset * (-sin, cos). Half-open rule: a vertex on a row counts once.
-// O(edges + crossings log crossings).
+// along * (cos, sin) + offset * (-sin, cos). Rows that miss the shape are left out. Half-open
+// rule: a vertex on a row counts once. Polygons that overlap count once where they do (winding
+// rule). O(edges + crossings log crossings).
 std::vector<Row> hatch(const Polygons& polygons, double angle_rad, double spacing_mm,
                        double phase_mm = 0);
 

@@ -3,8 +3,8 @@
 // Method: segment Voronoi diagram of the outline (Boost.Polygon; Fortune's sweep on integers),
 // edges inside the polygon kept. The diagram is wrong for some valid polygons (boostorg/polygon
 // issue 43: a reflex vertex goes missing), so: the outline is put on a fine grid, made strictly
-// simple, turned by an odd angle, built, and verified (every outline vertex that is not collinear is
-// a Voronoi vertex, all coordinates finite, sampled points equidistant from their two sites and
+// simple, turned by an odd angle, built, and verified (every outline vertex that is not collinear
+// is a Voronoi vertex, all coordinates finite, sampled points equidistant from their two sites and
 // not nearer to any other); on failure the next (angle, scale) is tried. CGAL (GPL) and straight
 // skeletons (minutes at 3,000 vertices) were rejected.
 #pragma once
@@ -35,14 +35,14 @@ struct MedialAxis {
 };
 
 struct MedialOptions {
-  double chord_mm = 0.02;      // largest distance between a parabolic arc and its chain
-  int tries = 6;               // (angle, scale) pairs before giving up
+  double chord_mm = 0.02;  // largest distance between a parabolic arc and its chain
+  int tries = 6;           // (angle, scale) pairs before giving up
 };
 
 struct MedialResult {
   MedialAxis axis;
-  int tries = 0;         // how many builds it took
-  bool verified = false; // false: no build passed; the axis is the last one and not to be trusted
+  int tries = 0;          // how many builds it took
+  bool verified = false;  // false: no build passed; the axis is the last one and not to be trusted
 };
 
 // O(n log n); about 15 us per outline segment. The polygon must satisfy the rules of Polygon; what

@@ -14,15 +14,33 @@ struct Point {
   friend bool operator==(const Point&, const Point&) = default;
 };
 
-constexpr Point operator+(Point a, Point b) { return {a.x + b.x, a.y + b.y}; }
-constexpr Point operator-(Point a, Point b) { return {a.x - b.x, a.y - b.y}; }
-constexpr Point operator*(Point a, double k) { return {a.x * k, a.y * k}; }
-constexpr double dot(Point a, Point b) { return a.x * b.x + a.y * b.y; }
-constexpr double cross(Point a, Point b) { return a.x * b.y - a.y * b.x; }
-constexpr Point left_of(Point d) { return {-d.y, d.x}; }  // a quarter turn counter-clockwise
-inline double norm(Point a) { return std::sqrt(a.x * a.x + a.y * a.y); }
-inline double distance(Point a, Point b) { return norm(b - a); }
-constexpr Point mix(Point a, Point b, double t) { return {a.x + (b.x - a.x) * t, a.y + (b.y - a.y) * t}; }
+constexpr Point operator+(Point a, Point b) {
+  return {a.x + b.x, a.y + b.y};
+}
+constexpr Point operator-(Point a, Point b) {
+  return {a.x - b.x, a.y - b.y};
+}
+constexpr Point operator*(Point a, double k) {
+  return {a.x * k, a.y * k};
+}
+constexpr double dot(Point a, Point b) {
+  return a.x * b.x + a.y * b.y;
+}
+constexpr double cross(Point a, Point b) {
+  return a.x * b.y - a.y * b.x;
+}
+constexpr Point left_of(Point d) {
+  return {-d.y, d.x};
+}  // a quarter turn counter-clockwise
+inline double norm(Point a) {
+  return std::sqrt(a.x * a.x + a.y * a.y);
+}
+inline double distance(Point a, Point b) {
+  return norm(b - a);
+}
+constexpr Point mix(Point a, Point b, double t) {
+  return {a.x + (b.x - a.x) * t, a.y + (b.y - a.y) * t};
+}
 // The direction of `a` with length 1; {0, 0} stays as it is.
 inline Point unit(Point a) {
   const double n = norm(a);
@@ -69,17 +87,27 @@ struct Affine {
 
 // First `inner`, then `outer`.
 constexpr Affine compose(const Affine& outer, const Affine& inner) {
-  return {outer.a * inner.a + outer.c * inner.b,           outer.b * inner.a + outer.d * inner.b,
-          outer.a * inner.c + outer.c * inner.d,           outer.b * inner.c + outer.d * inner.d,
-          outer.a * inner.e + outer.c * inner.f + outer.e, outer.b * inner.e + outer.d * inner.f + outer.f};
+  return {outer.a * inner.a + outer.c * inner.b,
+          outer.b * inner.a + outer.d * inner.b,
+          outer.a * inner.c + outer.c * inner.d,
+          outer.b * inner.c + outer.d * inner.d,
+          outer.a * inner.e + outer.c * inner.f + outer.e,
+          outer.b * inner.e + outer.d * inner.f + outer.f};
 }
 // Requires determinant != 0.
 constexpr Affine inverse(const Affine& m) {
   const double k = 1 / m.determinant();
-  return {m.d * k, -m.b * k, -m.c * k, m.a * k, (m.c * m.f - m.d * m.e) * k, (m.b * m.e - m.a * m.f) * k};
+  return {m.d * k,
+          -m.b * k,
+          -m.c * k,
+          m.a * k,
+          (m.c * m.f - m.d * m.e) * k,
+          (m.b * m.e - m.a * m.f) * k};
 }
 // Square root of |determinant|: how much lengths grow on average.
-inline double mean_scale(const Affine& m) { return std::sqrt(std::abs(m.determinant())); }
+inline double mean_scale(const Affine& m) {
+  return std::sqrt(std::abs(m.determinant()));
+}
 // Counter-clockwise about the origin.
 inline Affine rotation(double angle_rad) {
   const double c = std::cos(angle_rad), s = std::sin(angle_rad);

@@ -15,7 +15,8 @@ class PointGrid {
  public:
   explicit PointGrid(double cell_mm);
   void add(Point p, int id);
-  // Calls visit(id, point) for every point within `radius` of p, in order of adding within a cell.
+  // Calls visit(id, point) for every point within `radius` of p: cells row by row, within a cell
+  // in order of adding. O(cells in reach + points visited); a radius of one to two cells is best.
   void near(Point p, double radius_mm, const std::function<void(int, Point)>& visit) const;
   int count_near(Point p, double radius_mm) const;
 
@@ -24,8 +25,12 @@ class PointGrid {
     Point at;
     int id;
   };
+  struct CellIndex {
+    std::int32_t i, j;
+  };
   double cell_mm_;
-  std::unordered_map<std::int64_t, std::vector<Entry>> cells_;
+  CellIndex low_{INT32_MAX, INT32_MAX}, high_{INT32_MIN, INT32_MIN};  // of the cells in use
+  std::unordered_map<std::int64_t, std::vector<Entry>> cells_;        // looked up, never walked
 };
 
 }  // namespace buckram::geometry

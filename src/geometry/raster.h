@@ -8,13 +8,14 @@
 
 namespace buckram::geometry {
 
-// A grid of square cells. Cell (i, j) has its middle at origin + turn * ((i + 0.5), (j + 0.5)) * pitch.
+// A grid of square cells. Cell (i, j) has its middle at origin + turn * ((i + 0.5), (j + 0.5)) *
+// pitch.
 struct Raster {
   int width = 0, height = 0;
   double pitch_mm = 0.05;
   double turn_rad = 0;
-  Point origin;                      // corner of cell (0, 0)
-  std::vector<std::uint8_t> cells;   // row by row
+  Point origin;                     // corner of cell (0, 0)
+  std::vector<std::uint8_t> cells;  // row by row
 
   Point middle(int i, int j) const;
   std::uint8_t& at(int i, int j) { return cells[static_cast<std::size_t>(j) * width + i]; }
