@@ -1,0 +1,185 @@
+// Plans open pictures and prints how good the stitches are: medians and 95th percentiles.
+//
+// usage: quality [--per-set N] [--seed N] [--pitch MM] [--worst N] [--csv FILE] [--set
+// KEY=VALUE]... [SVG...]
+#include "score.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <chrono>
+#include <cstdio>
+#include <cstdlib>
+#include <fstream>
+#include <functional>
+#include <string>
+#include <vector>
+
+namespace {
+
+using namespace buckram;
+using quality::Picture;
+using quality::Score;
+
+struct Options {
+  int per_set = 100, worst = 5;
+  std::uint64_t seed = 1;
+  double pitch = 0.05;
+  std::string csv;
+  // Scored on flat panels without compensation, so that the artwork itself is the target.
+  std::vector<std::string> sets{"bench.mount=loose-panels", "stitch.compensation_mm=0"};
+  std::vector<Picture> pictures;
+};
+
+Options read_options(int argc, char** argv) {
+  Options options;
+  for (int i = 1; i < argc; ++i) {
+    const std::string word = argv[i];
+    const auto value = [&] { return i + 1 < argc ? argv[++i] : ""; };
+    if (word == "--per-set")
+      options.per_set = std::atoi(value());
+    else if (word == "--seed")
+      options.seed = std::strtoull(value(), nullptr, 10);
+    else if (word == "--pitch")
+      options.pitch = std::atof(value());
+    else if (word == "--worst")
+      options.worst = std::atoi(value());
+    else if (word == "--csv")
+      options.csv = value();
+    else if (word == "--set")
+      options.sets.emplace_back(value());
+    else
+      options.pictures.push_back({"given", word});
+  }
+  if (options.pictures.empty()) {
+    options.pictures = quality::sample_pictures(BUCKRAM_ROOT "/build/corpus/node_modules",
+                                                options.per_set, options.seed);
+  }
+  return options;
+}
+
+struct Result {
+  Picture picture;
+  std::string trouble;  // why there is no score
+  Score score;
+};
+
+// 45 mm tall or 90 mm wide, whichever is smaller.
+Result plan_and_score(const Picture& picture, const Options& options, const job::DataFolder& data) {
+  Result result{picture, "", {}};
+  try {
+    job::Job job = job::read_job("", "quality", "", options.sets);
+    job.artwork_file = picture.path;
+    if (!job.height_mm && !job.width_mm) job.height_mm = 45, job.width_mm = 90;
+    const job::Resolved resolved = job::resolve(job, data);
+    const auto start = std::chrono::steady_clock::now();
+    const artwork::Drawing drawing = job::read_artwork(job);
+    const job::Planned planned = job::plan_stitches(resolved, drawing);
+    result.score.plan_s =
+        std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
+    if (!planned.plan)
+      result.trouble = "refused: " + planned.refusal;
+    else if (!quality::score(picture, planned, options.pitch, result.score))
+      result.trouble = "librsvg cannot paint it";
+  } catch (const base::Error& error) {
+    result.trouble = base::message(error);
+  }
+  return result;
+}
+
+struct Column {
+  const char* name;
+  std::function<double(const Score&)> value;
+};
+
+const std::vector<Column>& columns() {
+  static const std::vector<Column> all{
+      {"missed %", [](const Score& s) { return s.missed; }},
+      {"spilled %", [](const Score& s) { return s.spilled; }},
+      {"wrong colour %", [](const Score& s) { return s.wrong_colour; }},
+      {"left out %", [](const Score& s) { return s.left_out; }},
+      {"edge p5 mm", [](const Score& s) { return s.edge_p5; }},
+      {"edge p50 mm", [](const Score& s) { return s.edge_p50; }},
+      {"edge p95 mm", [](const Score& s) { return s.edge_p95; }},
+      {"edge |p95| mm", [](const Score& s) { return s.edge_abs_p95; }},
+      {"worst feature %", [](const Score& s) { return s.worst_feature; }},
+      {"largest hole mm", [](const Score& s) { return s.largest_hole_mm; }},
+      {"covered twice %", [](const Score& s) { return s.covered_twice; }},
+      {"covered thrice %", [](const Score& s) { return s.covered_thrice; }},
+      {"thread ratio", [](const Score& s) { return s.thread_ratio; }},
+      {"crowded %", [](const Score& s) { return s.crowded; }},
+      {"most in 1 mm disc", [](const Score& s) { return double(s.most_in_disc); }},
+      {"short stitches %", [](const Score& s) { return s.short_stitches; }},
+      {"stitches", [](const Score& s) { return double(s.stitches); }},
+      {"trims", [](const Score& s) { return double(s.trims); }},
+      {"trims - bound", [](const Score& s) { return double(s.trims - s.trims_bound); }},
+      {"changes - least", [](const Score& s) { return double(s.changes - s.changes_bound); }},
+      {"visible travel mm", [](const Score& s) { return s.visible_mm; }},
+      {"plan s", [](const Score& s) { return s.plan_s; }}};
+  return all;
+}
+
+double quantile(std::vector<double> values, double q) {
+  std::sort(values.begin(), values.end());
+  return values[static_cast<std::size_t>(q * double(values.size() - 1) + 0.5)];
+}
+
+void print(const std::vector<Result>& results, const Options& options) {
+  std::vector<const Result*> good;
+  for (const Result& r : results) {
+    if (r.trouble.empty())
+      good.push_back(&r);
+    else
+      fmt::print("NO PLAN  {}: {}\n", r.picture.path, r.trouble);
+  }
+  fmt::print("{} pictures, {} planned and scored\n\n", results.size(), good.size());
+  if (good.empty()) return;
+  fmt::print("{:<20} {:>9} {:>9} {:>9}\n", "", "median", "p95", "worst");
+  for (const Column& column : columns()) {
+    std::vector<double> values;
+    for (const Result* r : good) values.push_back(column.value(r->score));
+    fmt::print("{:<20} {:>9.3f} {:>9.3f} {:>9.3f}\n", column.name, quantile(values, 0.5),
+               quantile(values, 0.95), quantile(values, 1));
+  }
+  for (int c : {0, 1, 2, 8}) {
+    const Column& column = columns()[static_cast<std::size_t>(c)];
+    std::stable_sort(good.begin(), good.end(), [&](const Result* a, const Result* b) {
+      return column.value(a->score) > column.value(b->score);
+    });
+    fmt::print("\nworst by {}:\n", column.name);
+    for (int i = 0; i < std::min<int>(options.worst, int(good.size())); ++i)
+      fmt::print("  {:8.3f}  {}\n", column.value(good[i]->score), good[i]->picture.path);
+  }
+}
+
+void write_csv(const std::vector<Result>& results, const std::string& path) {
+  std::ofstream out(path);
+  out << "set,path,trouble";
+  for (const Column& column : columns()) out << ',' << column.name;
+  out << '\n';
+  for (const Result& r : results) {
+    out << r.picture.set << ',' << r.picture.path << ",\"" << r.trouble << '"';
+    for (const Column& column : columns()) out << ',' << column.value(r.score);
+    out << '\n';
+  }
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+  const Options options = read_options(argc, argv);
+  if (options.pictures.empty()) {
+    fmt::print("no pictures: run scripts/fetch-corpus first\n");
+    return 2;
+  }
+  const job::DataFolder data{BUCKRAM_ROOT "/data"};
+  std::vector<Result> results(options.pictures.size());
+  base::parallel_for(results.size(), [&](std::size_t i) {
+    results[i] = plan_and_score(options.pictures[i], options, data);
+  });
+  print(results, options);
+  if (!options.csv.empty()) write_csv(results, options.csv);
+  const bool all = std::all_of(results.begin(), results.end(),
+                               [](const Result& r) { return r.trouble.empty(); });
+  return all ? 0 : 1;
+}
