@@ -1,0 +1,137 @@
+#include "digitise/classify.h"
+
+#include "digitise/column.h"
+#include "digitise/fill.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace buckram::digitise {
+namespace {
+
+using geometry::Polygon;
+using geometry::Polygons;
+
+constexpr double kWellCovered = 0.95;
+constexpr double kLeastCovered = 0.85;    // still a column when narrower than kNarrowForFill
+constexpr double kNarrowForFillMm = 1.6;  // rows of a fill need this much to turn
+constexpr double kMissedMm = 0.45;        // a gap narrower than a thread closes by itself
+constexpr double kMissedMm2 = 0.35;
+constexpr double kTooSmallMm2 = 0.12;  // less than a third of a millimetre square
+
+Outcome left_out(const std::string& why) {
+  Outcome v;
+  v.note_kind = "left_out";
+  v.note_why = why;
+  return v;
+}
+
+Outcome as_fill(const Cell& cell, const Recipe& recipe) {
+  Outcome v;
+  Fill fill{.area = {cell.area}, .angle_rad = 0};
+  fill.angle_rad = fill_angle(fill.area, recipe);
+  v.outline = geometry::offset(fill.area, recipe.compensation_mm);
+  v.shape = std::move(fill);
+  return v;
+}
+
+Outcome as_run(const Spine& spine, double width_mm, const Recipe& recipe) {
+  Outcome v;
+  Run run{.path = geometry::simplify(spine.line, 0.02), .closed = spine.closed, .passes = 2};
+  // Half a thread short of the ends, so that the thread's round end lies on the outline.
+  if (!run.closed) {
+    const geometry::ArcLength arc(spine.line);
+    const double inset = std::min(recipe.thread_mm / 2, arc.length() / 4);
+    geometry::Polyline line;
+    for (double s = inset; s < arc.length() - inset; s += kSpineStepMm) line.push_back(arc.at(s));
+    line.push_back(arc.at(arc.length() - inset));
+    run.path = geometry::simplify(line, 0.02);
+  }
+  v.outline = geometry::stroke_outline(run.path, std::max(recipe.thread_mm, width_mm), run.closed,
+                                       geometry::Join::round, geometry::Cap::round);
+  const bool thickened = width_mm < recipe.narrowest_mm;
+  v.note_kind = thickened ? "thickened" : "run";
+  v.note_why =
+      thickened
+          ? fmt::format("{:.2f} mm wide, under {:.1f} mm: sewn as a double line of thread",
+                        width_mm, recipe.narrowest_mm)
+          : fmt::format(
+                "{:.2f} mm wide, under {:.1f} mm: sewn as a double line of thread, not a column",
+                width_mm, recipe.run_below_mm);
+  v.shape = std::move(run);
+  return v;
+}
+
+Polygons ribbon_reach(const Column& column, const Recipe& recipe) {
+  return ribbon(column, recipe.thread_mm / 2 + 0.02);
+}
+
+Outcome as_column(const Cell& cell, ColumnFit fit, double width_mm, const Recipe& recipe) {
+  Outcome v;
+  v.outline = geometry::offset({cell.area}, recipe.compensation_mm);
+  if (fit.thickened) {
+    v.outline = geometry::unite(v.outline, ribbon_reach(fit.column, recipe));
+    v.note_kind = "thickened";
+    v.note_why = fmt::format("{:.2f} mm wide, under {:.1f} mm: thickened to that", width_mm,
+                             recipe.column_from_mm);
+  }
+  if (fit.covered < 0.99) {
+    v.missed = geometry::without_slivers(
+        geometry::subtract({cell.area}, ribbon(fit.column, recipe.thread_mm / 2)), kMissedMm,
+        kMissedMm2);
+  }
+  v.shape = std::move(fit.column);
+  return v;
+}
+
+struct Candidate {
+  Spine spine;
+  ColumnFit fit;
+};
+
+// The spine that covers best; the axis's own when it covers as well as the straight ones.
+std::optional<Candidate> best_column(const Cell& cell, const StripAxis& axis,
+                                     const Recipe& recipe) {
+  std::optional<Candidate> best;
+  const auto consider = [&](std::optional<Spine> spine) {
+    if (!spine) return;
+    ColumnFit fit = fit_column(cell.area, *spine, recipe);
+    if (fit.column.width_mm > 1.3 * std::max(recipe.column_to_mm, axis.widest_mm)) return;
+    if (best && fit.covered <= best->fit.covered + 0.01) return;
+    best = Candidate{std::move(*spine), std::move(fit)};
+  };
+  consider(axis.spine);
+  if (cell.area.holes.empty() && (!best || best->fit.covered < 0.98))
+    consider(straight_spine(cell.area));
+  return best;
+}
+
+}  // namespace
+
+Outcome classify(const Cell& cell, const Recipe& recipe) {
+  const double area = geometry::area(cell.area);
+  if (area < kTooSmallMm2) return left_out(fmt::format("{:.2f} mm² is too small to sew", area));
+  const StripAxis axis = strip_axis(cell.area);
+  const double grown = 2 * recipe.compensation_mm;
+  if (axis.widest_mm + grown > 1.15 * recipe.column_to_mm || cell.wide)
+    return as_fill(cell, recipe);
+
+  const double width = axis.typical_mm + grown;
+  auto spine = axis.spine;
+  if (!spine) spine = straight_spine(cell.area);
+  if (width < recipe.run_below_mm && spine) {
+    const double length = geometry::length(spine->line);
+    if (length >= kShortestRunMm) return as_run(*spine, width, recipe);
+    return left_out(
+        fmt::format("{:.2f} mm wide and {:.2f} mm long is too small to sew", width, length));
+  }
+  auto best = best_column(cell, axis, recipe);
+  const double needed = width < kNarrowForFillMm ? kLeastCovered : kWellCovered;
+  if (best && best->fit.covered >= needed)
+    return as_column(cell, std::move(best->fit), width, recipe);
+  return as_fill(cell, recipe);
+}
+
+}  // namespace buckram::digitise

@@ -1,0 +1,201 @@
+#include "digitise/column.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace buckram::digitise {
+namespace {
+
+using geometry::Point;
+using geometry::Polygon;
+using geometry::Polyline;
+
+// Rails where the spine's normals meet the outline; one rung for every point of the spine.
+struct Rails {
+  std::vector<Point> left, right;
+  Polyline spine;
+  std::vector<Point> along;  // unit tangents
+  bool closed = false;
+};
+
+Point tangent(const Spine& spine, int i, int reach) {
+  const int n = static_cast<int>(spine.line.size());
+  const auto at = [&](int k) {
+    return spine.line[spine.closed ? (k % n + n) % n : std::clamp(k, 0, n - 1)];
+  };
+  return geometry::unit(at(i + reach) - at(i - reach));
+}
+
+// The stretch of the line p + t d inside the cell that holds p, or the one nearest to it.
+geometry::Span stretch(const Polygon& cell, Point p, Point d) {
+  const auto ts = crossings(cell, p, d);
+  geometry::Span best{0, 0};
+  double best_miss = INFINITY;
+  for (std::size_t i = 0; i + 1 < ts.size(); i += 2) {
+    const double miss = std::max({0.0, ts[i], -ts[i + 1]});
+    if (miss < best_miss) best_miss = miss, best = {ts[i], ts[i + 1]};
+  }
+  return best;
+}
+
+// A rung's end that falls behind the one before would cross it: it stays where that one stands.
+void unfold(std::vector<Point>& rail, const std::vector<Point>& along) {
+  for (std::size_t i = 1; i < rail.size(); ++i) {
+    if (geometry::dot(rail[i] - rail[i - 1], along[i]) < 0) rail[i] = rail[i - 1];
+  }
+}
+
+Rails cast_rails(const Polygon& cell, const Spine& spine, double width_mm) {
+  Rails rails{.left = {}, .right = {}, .spine = spine.line, .along = {}, .closed = spine.closed};
+  const int n = static_cast<int>(spine.line.size());
+  const int reach = std::max(1, static_cast<int>(0.25 * width_mm / kSpineStepMm));
+  for (int i = 0; i < n; ++i) {
+    const Point d = tangent(spine, i, reach);
+    Point p = spine.line[i];
+    // The very ends lie on the outline, where a crossing line may only touch.
+    if (!spine.closed && i == 0) p = p + d * 0.02;
+    if (!spine.closed && i == n - 1) p = p - d * 0.02;
+    const auto across = stretch(cell, p, geometry::left_of(d));
+    rails.along.push_back(d);
+    rails.left.push_back(p + geometry::left_of(d) * across.to);
+    rails.right.push_back(p + geometry::left_of(d) * across.from);
+  }
+  unfold(rails.left, rails.along);
+  unfold(rails.right, rails.along);
+  return rails;
+}
+
+double covered_area(const Rails& rails) {
+  const std::size_t n = rails.left.size();
+  double sum = 0;
+  for (std::size_t i = 0; i + (rails.closed ? 0 : 1) < n; ++i) {
+    const std::size_t j = (i + 1) % n;
+    const Point a = rails.right[i], b = rails.right[j], c = rails.left[j], d = rails.left[i];
+    sum += (geometry::cross(b - a, c - a) + geometry::cross(c - a, d - a)) / 2;
+  }
+  return sum;
+}
+
+// How far the column has come at every point of the spine, in units that pass equally fast for the
+// thread: the spine's length, or the outer rail's where that opens more than kFan times.
+std::vector<double> progress(const Rails& rails) {
+  const std::size_t n = rails.spine.size();
+  std::vector<double> sum{0};
+  for (std::size_t i = 0; i + (rails.closed ? 0 : 1) < n; ++i) {
+    const std::size_t j = (i + 1) % n;
+    const Point along = geometry::unit(rails.along[i] + rails.along[j]);
+    const double spine = geometry::distance(rails.spine[i], rails.spine[j]);
+    const double left = geometry::dot(rails.left[j] - rails.left[i], along);
+    const double right = geometry::dot(rails.right[j] - rails.right[i], along);
+    sum.push_back(sum.back() + std::max({spine, left / kFan, right / kFan}));
+  }
+  return sum;
+}
+
+// Rungs at equal steps of progress, the ends held in by `inset_mm` where the column is open.
+std::vector<Rung> place_rungs(const Rails& rails, double pitch_mm, double inset_mm) {
+  const auto sum = progress(rails);
+  const double total = sum.back();
+  const double inset = rails.closed ? 0 : std::min(inset_mm, 0.3 * total);
+  const double span = total - 2 * inset;
+  int n = std::max(2, static_cast<int>(std::lround(span / pitch_mm)) + (rails.closed ? 0 : 1));
+  if (rails.closed) n = std::max(4, n + n % 2);
+  std::vector<Rung> rungs;
+  std::size_t i = 0;
+  const std::size_t count = rails.spine.size();
+  for (int k = 0; k < n; ++k) {
+    const double at = inset + span * k / (rails.closed ? n : n - 1);
+    while (i + 2 < sum.size() && sum[i + 1] < at) ++i;
+    const double step = sum[i + 1] - sum[i];
+    const double t = step > 0 ? std::clamp((at - sum[i]) / step, 0.0, 1.0) : 0;
+    const std::size_t j = (i + 1) % count;
+    rungs.push_back({geometry::mix(rails.left[i], rails.left[j], t),
+                     geometry::mix(rails.right[i], rails.right[j], t)});
+  }
+  return rungs;
+}
+
+// Moves both ends of the rung outwards by `out_mm`, keeping at least `least_mm` between them.
+void widen(Rung& rung, double out_mm, double least_mm, Point across_when_empty) {
+  Point d = geometry::unit(rung.left - rung.right);
+  if (d == Point{}) d = across_when_empty;
+  const double width = geometry::distance(rung.left, rung.right) + 2 * out_mm;
+  const Point middle = geometry::mix(rung.left, rung.right, 0.5);
+  const double half = std::max(width, least_mm) / 2;
+  rung = {middle + d * half, middle - d * half};
+}
+
+double median_width(const std::vector<Rung>& rungs) {
+  std::vector<double> widths;
+  for (const auto& rung : rungs) widths.push_back(geometry::distance(rung.left, rung.right));
+  const auto middle = widths.begin() + static_cast<std::ptrdiff_t>(widths.size() / 2);
+  std::nth_element(widths.begin(), middle, widths.end());
+  return *middle;
+}
+
+// Alternate penetrations of one rail are drawn in by a third and two thirds of the rung where
+// they would come nearer than `gap_mm` to the last one that was not.
+void shorten_inside(std::vector<Rung>& rungs, bool left, double gap_mm) {
+  const std::size_t first = left ? 0 : 1;
+  if (rungs.size() <= first) return;
+  const auto rail = [&](std::size_t i) -> Point& { return left ? rungs[i].left : rungs[i].right; };
+  const auto other = [&](std::size_t i) { return left ? rungs[i].right : rungs[i].left; };
+  Point last = rail(first);
+  int drawn = 0;
+  for (std::size_t i = first + 2; i < rungs.size(); i += 2) {
+    const double width = geometry::distance(rail(i), other(i));
+    if (geometry::distance(rail(i), last) >= gap_mm || width < 1.0) {
+      last = rail(i);
+      drawn = 0;
+      continue;
+    }
+    rail(i) = geometry::mix(rail(i), other(i), drawn % 2 == 0 ? 1.0 / 3 : 2.0 / 3);
+    ++drawn;
+  }
+}
+
+}  // namespace
+
+ColumnFit fit_column(const Polygon& cell, const Spine& spine, const Recipe& recipe) {
+  ColumnFit fit;
+  const double area = geometry::area(cell);
+  const double width = area / std::max(kSpineStepMm, geometry::length(spine.line));
+  const Rails rails = cast_rails(cell, spine, std::min(width, recipe.column_to_mm));
+  const double share = area > 0 ? covered_area(rails) / area : 0;
+  fit.covered = std::min(share, 2 - share);
+
+  const double inset = (0.5 - kScallop) * recipe.thread_mm;
+  const double out = recipe.compensation_mm - inset;
+  auto rungs = place_rungs(rails, recipe.column_mm / 2, inset);
+  const double least = recipe.shortest_mm;
+  fit.thickened = median_width(rungs) + 2 * out < least - 1e-9;
+  for (std::size_t i = 0; i < rungs.size(); ++i) {
+    const std::size_t at = std::min(rails.along.size() - 1, i * rails.along.size() / rungs.size());
+    widen(rungs[i], out, fit.thickened ? least : 0.3, geometry::left_of(rails.along[at]));
+  }
+  for (const auto& rung : rungs) {
+    fit.column.width_mm = std::max(fit.column.width_mm, geometry::distance(rung.left, rung.right));
+  }
+  shorten_inside(rungs, true, recipe.inner_gap_mm);
+  shorten_inside(rungs, false, recipe.inner_gap_mm);
+  fit.column.rungs = std::move(rungs);
+  fit.column.closed = spine.closed;
+  return fit;
+}
+
+geometry::Polygons ribbon(const Column& column, double grown_mm) {
+  std::vector<geometry::Ring> quads;
+  const std::size_t n = column.rungs.size();
+  for (std::size_t i = 0; i + (column.closed ? 0 : 1) < n; ++i) {
+    const Rung& a = column.rungs[i];
+    const Rung& b = column.rungs[(i + 1) % n];
+    for (geometry::Ring ring :
+         {geometry::Ring{a.left, a.right, b.right}, geometry::Ring{a.left, b.right, b.left}}) {
+      if (geometry::area(ring) < 0) std::reverse(ring.begin(), ring.end());
+      quads.push_back(std::move(ring));
+    }
+  }
+  return geometry::offset(geometry::unite(quads, geometry::FillRule::nonzero), grown_mm);
+}
+
+}  // namespace buckram::digitise

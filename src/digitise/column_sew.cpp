@@ -1,0 +1,136 @@
+#include "digitise/column.h"
+#include "digitise/column_under.h"
+#include "digitise/lock.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace buckram::digitise {
+namespace {
+
+using geometry::Point;
+using geometry::Polyline;
+
+constexpr int kRingPlaces = 8;
+constexpr double kSame = 1e-9;
+
+Point needle_down(const std::vector<Rung>& rungs, std::size_t i) {
+  return i % 2 == 0 ? rungs[i].left : rungs[i].right;
+}
+
+// The rungs in the order of sewing, each with its end that the needle uses on its left: even and
+// odd swap meaning when an open column of even count is turned round.
+struct Sequence {
+  std::vector<Rung> rungs;
+  Polyline downs;
+};
+
+Sequence sequence_of(const Column& column, int tag) {
+  Sequence s;
+  const std::size_t n = column.rungs.size();
+  const auto add = [&](std::size_t i) {
+    s.rungs.push_back(column.rungs[i]);
+    s.downs.push_back(needle_down(column.rungs, i));
+  };
+  if (!column.closed) {
+    for (std::size_t i = 0; i < n; ++i) add(tag == 1 ? n - 1 - i : i);
+    return s;
+  }
+  for (std::size_t k = 0; k < n; ++k) add((static_cast<std::size_t>(tag) + k) % n);
+  // Overlap by two rungs, between the first ones: no hole is used twice.
+  for (std::size_t k = 0; k < 2; ++k) {
+    const Rung& a = column.rungs[(static_cast<std::size_t>(tag) + k) % n];
+    const Rung& b = column.rungs[(static_cast<std::size_t>(tag) + k + 1) % n];
+    const Rung half{geometry::mix(a.left, b.left, 0.5), geometry::mix(a.right, b.right, 0.5)};
+    s.rungs.push_back(half);
+    s.downs.push_back((n + k + static_cast<std::size_t>(tag)) % 2 == 0 ? half.left : half.right);
+  }
+  return s;
+}
+
+// Splits of a long stitch stand in a brick pattern: from row to row they shift by a third.
+void append_split(Polyline& out, Point to, std::size_t row, const Recipe& recipe) {
+  const Point from = out.back();
+  const double length = geometry::distance(from, to);
+  if (length > recipe.longest_mm) {
+    const int n = static_cast<int>(std::ceil(length / (0.75 * recipe.longest_mm)));
+    const double shift = (static_cast<double>(row % 3) - 1) * 0.2;
+    for (int k = 1; k < n; ++k) out.push_back(geometry::mix(from, to, (k + shift) / n));
+  }
+  out.push_back(to);
+}
+
+Polyline top_points(const Polyline& downs, const Recipe& recipe) {
+  Polyline out;
+  for (std::size_t i = 0; i < downs.size(); ++i) {
+    if (out.empty()) {
+      out.push_back(downs[i]);
+    } else if (geometry::distance(out.back(), downs[i]) >= 0.25 || i + 1 == downs.size()) {
+      append_split(out, downs[i], i, recipe);
+    }
+  }
+  return out;
+}
+
+Point heading(const std::vector<Rung>& rungs, std::size_t from, std::size_t to) {
+  const Point a = geometry::mix(rungs[from].left, rungs[from].right, 0.5);
+  const Point b = geometry::mix(rungs[to].left, rungs[to].right, 0.5);
+  return geometry::unit(b - a);
+}
+
+}  // namespace
+
+std::vector<Way> column_ways(const Column& column, const Recipe& recipe) {
+  std::vector<Way> ways;
+  const int n = static_cast<int>(column.rungs.size());
+  const auto add = [&](int tag) {
+    const Sequence s = sequence_of(column, tag);
+    const auto under =
+        under_points(s.rungs, column.closed, under_kind(column.width_mm, recipe.style), recipe);
+    ways.push_back({under.empty() ? s.downs.front() : under.front(), s.downs.back(), tag});
+  };
+  if (!column.closed) {
+    add(0);
+    add(1);
+    return ways;
+  }
+  for (int k = 0; k < std::min(n, kRingPlaces); ++k) add(k * n / std::min(n, kRingPlaces));
+  return ways;
+}
+
+std::vector<Piece> sew_column(const Column& column, const geometry::Polygons& outline,
+                              const Way& way, const Recipe& recipe, const Ties& ties) {
+  const Sequence s = sequence_of(column, way.tag);
+  std::vector<Piece> pieces;
+  Polyline under =
+      under_points(s.rungs, column.closed, under_kind(column.width_mm, recipe.style), recipe);
+  Polyline top = top_points(s.downs, recipe);
+  const std::size_t last = s.rungs.size() - 1;
+  const Point forward = heading(s.rungs, 0, std::min<std::size_t>(last, 6));
+  const Point backward = heading(s.rungs, last, last - std::min<std::size_t>(last, 6));
+  if (ties.in) {
+    Polyline lock = lock_points(way.entry, forward, recipe.lock_mm, outline);
+    if (!lock.empty()) {
+      pieces.push_back({stitch::Layer::lock, std::move(lock)});
+      Polyline& first = under.empty() ? top : under;
+      first.erase(first.begin());
+    }
+  }
+  if (!under.empty()) {
+    // Too near to the first rung, the last needle-down of the way back would crowd it.
+    if (under.size() > 2 && geometry::distance(under.back(), top.front()) < 0.4) under.pop_back();
+    pieces.push_back({stitch::Layer::under, std::move(under)});
+  }
+  const Point end = top.back();
+  pieces.push_back({stitch::Layer::top, std::move(top)});
+  if (ties.out) {
+    Polyline lock = lock_points(end, backward, recipe.lock_mm, outline);
+    if (!lock.empty()) {
+      lock.erase(lock.begin());
+      pieces.push_back({stitch::Layer::lock, std::move(lock)});
+    }
+  }
+  return pieces;
+}
+
+}  // namespace buckram::digitise

@@ -1,0 +1,133 @@
+#include "digitise/classify.h"
+#include "digitise/column.h"
+#include "digitise/digitise.h"
+#include "digitise/fill.h"
+#include "digitise/run.h"
+#include "digitise/split.h"
+
+#include <algorithm>
+
+namespace buckram::digitise {
+namespace {
+
+using geometry::Polygon;
+using geometry::Polygons;
+
+constexpr double kSimplifyMm = 0.01;
+constexpr double kTinyHoleMm2 = 0.08;  // closes under two threads
+constexpr double kSpeckMm2 = 0.02;     // rounding, not artwork
+
+// One connected polygon of one region: the unit of work, independent of all others.
+struct Task {
+  int region = 0;
+  Polygon polygon;
+};
+
+struct Made {
+  std::vector<Object> objects;  // ids and `after` count from 0 within the task
+  std::vector<artwork::Note> notes;
+};
+
+std::vector<Task> tasks_of(const artwork::Regions& regions) {
+  std::vector<Task> tasks;
+  for (int r = 0; r < static_cast<int>(regions.regions.size()); ++r) {
+    for (Polygon& polygon : geometry::simplify(regions.regions[r].sewn, kSimplifyMm)) {
+      if (geometry::area(polygon) < kSpeckMm2) continue;
+      std::erase_if(polygon.holes,
+                    [](const auto& hole) { return -geometry::area(hole) < kTinyHoleMm2; });
+      tasks.push_back({r, std::move(polygon)});
+    }
+  }
+  return tasks;
+}
+
+std::vector<Way> ways_of(const Object& object, const Recipe& recipe) {
+  if (const auto* column = std::get_if<Column>(&object.shape)) return column_ways(*column, recipe);
+  if (const auto* fill = std::get_if<Fill>(&object.shape)) return fill_ways(*fill, recipe);
+  return run_ways(std::get<Run>(object.shape));
+}
+
+geometry::Point somewhere_in(const Polygon& polygon) {
+  const auto ring = polygon.outer;
+  return ring.empty() ? geometry::Point{} : geometry::bounds(polygon).middle();
+}
+
+// Objects of one cell; what its column misses is cut and judged once more.
+void add_cell(const Cell& cell, const Recipe& recipe, int depth, Made& made,
+              std::vector<int>& ids) {
+  Outcome outcome = classify(cell, recipe);
+  if (!outcome.note_kind.empty()) {
+    made.notes.push_back({outcome.note_kind, "", somewhere_in(cell.area), outcome.note_why});
+  }
+  if (!outcome.shape) return;
+  Object object;
+  object.shape = std::move(*outcome.shape);
+  object.outline = std::move(outcome.outline);
+  object.ways = ways_of(object, recipe);
+  if (object.ways.empty()) {
+    made.notes.push_back({"left_out", "", somewhere_in(cell.area), "too small to sew"});
+    return;
+  }
+  // What the column misses goes under it, so that its own edge stays whole.
+  if (depth < 2) {
+    for (Polygon& rest : outcome.missed)
+      add_cell({std::move(rest), false, {}}, recipe, depth + 1, made, ids);
+  }
+  const int id = static_cast<int>(made.objects.size());
+  if (depth == 0) object.after = ids;
+  ids.push_back(id);
+  made.objects.push_back(std::move(object));
+}
+
+Made make(const Task& task, const Recipe& recipe) {
+  Made made;
+  const auto cells = split(task.polygon, recipe);
+  std::vector<std::vector<int>> ids(cells.size());
+  for (std::size_t c = 0; c < cells.size(); ++c) add_cell(cells[c], recipe, 0, made, ids[c]);
+  for (std::size_t c = 0; c < cells.size(); ++c) {
+    for (int object : ids[c]) {
+      for (int before : cells[c].after) {
+        auto& after = made.objects[object].after;
+        after.insert(after.end(), ids[before].begin(), ids[before].end());
+      }
+    }
+  }
+  return made;
+}
+
+void join(Made made, const Task& task, const artwork::Region& region, Digitised& all) {
+  const int first = static_cast<int>(all.objects.size()) + 1;
+  for (Object& object : made.objects) {
+    object.id = static_cast<int>(all.objects.size()) + 1;
+    object.thread = region.thread;
+    object.region = task.region;
+    object.order = region.order;
+    object.source = region.source;
+    for (int& before : object.after) before += first;
+    std::sort(object.after.begin(), object.after.end());
+    object.after.erase(std::unique(object.after.begin(), object.after.end()), object.after.end());
+    all.objects.push_back(std::move(object));
+  }
+  for (artwork::Note& note : made.notes) {
+    note.source = region.source;
+    all.notes.push_back(std::move(note));
+  }
+}
+
+}  // namespace
+
+Digitised make_objects(const artwork::Regions& regions, const Recipe& recipe,
+                       const base::Watch& watch) {
+  watch.at("deciding columns and fills", 0);
+  const auto tasks = tasks_of(regions);
+  std::vector<Made> made(tasks.size());
+  base::parallel_for(tasks.size(), [&](std::size_t i) { made[i] = make(tasks[i], recipe); });
+  watch.at("deciding columns and fills", 1);
+  Digitised all;
+  for (std::size_t i = 0; i < tasks.size(); ++i) {
+    join(std::move(made[i]), tasks[i], regions.regions[tasks[i].region], all);
+  }
+  return all;
+}
+
+}  // namespace buckram::digitise

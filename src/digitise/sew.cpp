@@ -1,0 +1,31 @@
+#include "digitise/column.h"
+#include "digitise/fill.h"
+#include "digitise/run.h"
+
+namespace buckram::digitise {
+namespace {
+
+template <class... F>
+struct Each : F... {
+  using F::operator()...;
+};
+
+}  // namespace
+
+stitch::Kind kind(const Object& object) {
+  return std::visit(Each{[](const Column&) { return stitch::Kind::column; },
+                         [](const Fill&) { return stitch::Kind::fill; },
+                         [](const Run&) { return stitch::Kind::run; }},
+                    object.shape);
+}
+
+std::vector<Piece> sew(const Object& object, const Way& way, const Recipe& recipe,
+                       const Ties& ties) {
+  return std::visit(
+      Each{[&](const Column& c) { return sew_column(c, object.outline, way, recipe, ties); },
+           [&](const Fill& f) { return sew_fill(f, object.outline, way, recipe, ties); },
+           [&](const Run& r) { return sew_run(r, object.outline, way, recipe, ties); }},
+      object.shape);
+}
+
+}  // namespace buckram::digitise

@@ -1,0 +1,19 @@
+// A shape cut into cells, each to be one column, run or fill.
+#pragma once
+
+#include "digitise/cuts.h"
+
+#include <vector>
+
+namespace buckram::digitise {
+
+struct Cell {
+  geometry::Polygon area;  // with what it reaches under or over its neighbours
+  bool wide = false;       // too wide for a column, or its axis cannot be trusted
+  std::vector<int> after;  // cells to be sewn before this one, by index; no cycles
+};
+
+// The cells cover the polygon but for slits of 2 um; parts below 0.001 mm^2 are dropped.
+std::vector<Cell> split(const geometry::Polygon& polygon, const Recipe& recipe);
+
+}  // namespace buckram::digitise
