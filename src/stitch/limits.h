@@ -9,8 +9,9 @@
 namespace buckram::stitch {
 
 struct Limits {
-  double longest_mm = 7;          // on caps; 12 on flats (common practice, no source)
-  double shortest_mm = 0.8;       // locks, row turns and column short stitches excepted: see docs/limits.md
+  double longest_mm = 7;  // on caps; 12 on flats (common practice, no source)
+  double shortest_mm =
+      0.8;  // locks, row turns and column short stitches excepted: see docs/limits.md
   double shortest_any_mm = 0.25;  // no thread shorter than this anywhere but in locks
   int most_in_disc = 14;          // penetrations of the top layer within any 1 mm disc
   double past_outline_mm = 0.3;   // thread's edge beyond the artwork's compensated outline
@@ -18,9 +19,9 @@ struct Limits {
 };
 
 struct Breach {
-  std::string rule;       // what is broken, with value and limit
+  std::string rule;  // what is broken, with value and limit
   int entry = 0;
-  int object = 0;         // id
+  int object = 0;  // id
   geometry::Point at;
 };
 

@@ -1,0 +1,272 @@
+#include "stitch/limits.h"
+
+#include "stitch/within.h"
+
+#include "base/base.h"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <tuple>
+
+#include <fmt/format.h>
+
+namespace buckram::stitch {
+namespace {
+
+constexpr std::size_t kMostBreaches = 100;
+constexpr double kRoundingMm = 0.0015;  // of a length between two points rounded to 0.001 mm
+
+// A plan with what every rule asks for at hand.
+struct Subject {
+  const Plan& plan;
+  const Limits& limits;
+  std::vector<int> block_of;
+  std::map<int, Kind> kind_of;  // by object id
+
+  const Block& block(int i) const {
+    return plan.blocks[static_cast<std::size_t>(block_of[static_cast<std::size_t>(i)])];
+  }
+  Op op(int i) const { return plan.op[static_cast<std::size_t>(i)]; }
+};
+
+void add(std::vector<Breach>& found, const Subject& s, int entry, std::string rule) {
+  found.push_back({std::move(rule), entry, s.block(entry).object, s.plan.at(entry)});
+}
+
+// Whether the thread between i-1 and i turns from one row into the next: the rows before and
+// after run against each other.
+bool is_row_turn(const Subject& s, int i) {
+  if (i < 2 || i + 1 >= s.plan.size() || !has_thread(s.plan, i - 1) || !has_thread(s.plan, i + 1)) {
+    return true;  // the row before or after is a single penetration
+  }
+  const geometry::Point before = s.plan.at(i - 1) - s.plan.at(i - 2);
+  const geometry::Point after = s.plan.at(i + 1) - s.plan.at(i);
+  return geometry::dot(before, after) < 0;
+}
+
+// Where docs/limits.md lets a stitch be shorter than the shortest.
+bool may_be_short(const Subject& s, int i) {
+  const Block& here = s.block(i);
+  if (here.layer != s.block(i - 1).layer || here.object != s.block(i - 1).object) return true;
+  if (here.layer == Layer::travel) return false;
+  const Kind kind = s.kind_of.at(here.object);
+  if (here.layer == Layer::top && kind == Kind::column) return true;
+  return is_row_turn(s, i);
+}
+
+void check_lengths(const Subject& s, std::vector<Breach>& found) {
+  const Limits& limits = s.limits;
+  for (int i = 1; i < s.plan.size(); ++i) {
+    if (!has_thread(s.plan, i)) continue;
+    const double mm = geometry::distance(s.plan.at(i - 1), s.plan.at(i));
+    if (mm > limits.longest_mm + kRoundingMm) {
+      add(found, s, i,
+          fmt::format("stitch of {:.2f} mm is longer than {} mm", mm, limits.longest_mm));
+    }
+    const bool is_lock = s.block(i).layer == Layer::lock || s.block(i - 1).layer == Layer::lock;
+    if (is_lock || mm >= limits.shortest_mm - kRoundingMm) continue;
+    if (mm < limits.shortest_any_mm - kRoundingMm) {
+      add(found, s, i,
+          fmt::format("stitch of {:.2f} mm is shorter than {} mm", mm, limits.shortest_any_mm));
+    } else if (!may_be_short(s, i)) {
+      add(found, s, i,
+          fmt::format("stitch of {:.2f} mm is shorter than {} mm", mm, limits.shortest_mm));
+    }
+  }
+}
+
+// The most points in a closed disc of the given diameter that has `p` on its rim, p included:
+// angular sweep over the discs through p (B. Chazelle, D. T. Lee, Computing 36, 1986, 1-16). Some
+// fullest disc has a point on its rim, so the largest over all points is the exact answer.
+int fullest_disc_through(geometry::Point p, const std::vector<geometry::Point>& near,
+                         double diameter) {
+  struct Turn {
+    double angle;
+    int step;  // +1 a point comes into the disc, -1 it leaves
+  };
+  std::vector<Turn> turns;
+  int count = 0;
+  const double radius = diameter / 2;
+  for (const geometry::Point& q : near) {
+    const double d = geometry::distance(p, q);
+    if (d < 1e-9) {
+      ++count;  // p itself and what lies on it is in every disc
+      continue;
+    }
+    const double middle = std::atan2(q.y - p.y, q.x - p.x);
+    const double half = std::acos(std::min(1.0, d / 2 / radius));
+    double from = middle - half, to = middle + half;
+    if (from < -base::kPi) from += 2 * base::kPi;
+    if (to > base::kPi) to -= 2 * base::kPi;
+    if (from > to) ++count;  // in the disc at the sweep's start
+    turns.push_back({from, +1});
+    turns.push_back({to, -1});
+  }
+  std::sort(turns.begin(), turns.end(), [](const Turn& a, const Turn& b) {
+    return a.angle < b.angle || (a.angle == b.angle && a.step > b.step);
+  });
+  int most = count;
+  for (const Turn& turn : turns) most = std::max(most, count += turn.step);
+  return most;
+}
+
+// Points in square cells of one disc's diameter: who is near is in nine cells.
+class Cells {
+ public:
+  Cells(const std::vector<geometry::Point>& points, double cell_mm) : cell_mm_(cell_mm) {
+    for (const geometry::Point& p : points) box_.add(p);
+    columns_ =
+        static_cast<long>(box_.width() / cell_mm) + 3;  // neighbours never wrap onto each other
+    for (std::size_t k = 0; k < points.size(); ++k)
+      entries_.push_back({cell(points[k]), points[k]});
+    std::sort(entries_.begin(), entries_.end(), [](const Entry& a, const Entry& b) {
+      return std::tie(a.cell, a.at.x, a.at.y) < std::tie(b.cell, b.at.x, b.at.y);
+    });
+  }
+  void near(geometry::Point p, double radius, std::vector<geometry::Point>& out) const {
+    out.clear();
+    for (long j = -1; j <= 1; ++j) {
+      for (long i = -1; i <= 1; ++i) near_in_cell(cell(p) + j * columns_ + i, p, radius, out);
+    }
+  }
+
+ private:
+  struct Entry {
+    long cell;
+    geometry::Point at;
+  };
+  long cell(geometry::Point p) const {
+    return static_cast<long>((p.y - box_.y0) / cell_mm_) * columns_ +
+           static_cast<long>((p.x - box_.x0) / cell_mm_);
+  }
+  void near_in_cell(long cell, geometry::Point p, double radius,
+                    std::vector<geometry::Point>& out) const {
+    auto it = std::lower_bound(entries_.begin(), entries_.end(), cell,
+                               [](const Entry& e, long c) { return e.cell < c; });
+    for (; it != entries_.end() && it->cell == cell; ++it) {
+      if (geometry::distance(p, it->at) <= radius) out.push_back(it->at);
+    }
+  }
+  double cell_mm_;
+  long columns_ = 1;
+  geometry::Box box_;
+  std::vector<Entry> entries_;
+};
+
+void check_crowding(const Subject& s, std::vector<Breach>& found) {
+  constexpr double kDiscMm = 1.0;
+  std::vector<geometry::Point> points;
+  std::vector<int> entries;
+  for (int i = 0; i < s.plan.size(); ++i) {
+    if (s.op(i) != Op::sew || s.block(i).layer != Layer::top) continue;
+    points.push_back(s.plan.at(i));
+    entries.push_back(i);
+  }
+  if (points.empty()) return;
+  const Cells cells(points, kDiscMm);
+  std::vector<geometry::Point> near;
+  for (std::size_t k = 0; k < points.size(); ++k) {
+    cells.near(points[k], kDiscMm, near);
+    if (static_cast<int>(near.size()) <= s.limits.most_in_disc) continue;
+    const int most = fullest_disc_through(points[k], near, kDiscMm);
+    if (most <= s.limits.most_in_disc) continue;
+    add(found, s, entries[k],
+        fmt::format("{} penetrations within 1 mm are more than {}", most, s.limits.most_in_disc));
+  }
+}
+
+void check_outlines(const Subject& s, const std::vector<ObjectOutline>& outlines,
+                    std::vector<Breach>& found) {
+  const double beyond_mm = s.limits.past_outline_mm - s.limits.thread_width_mm / 2;
+  std::map<int, Within> grown;
+  for (const ObjectOutline& o : outlines) {
+    grown.emplace(o.object, Within(geometry::offset(o.outline, beyond_mm + kRoundingMm)));
+  }
+  for (int i = 0; i < s.plan.size(); ++i) {
+    const Block& here = s.block(i);
+    if (s.op(i) != Op::sew || here.layer == Layer::travel) continue;
+    const auto it = grown.find(here.object);
+    if (it == grown.end()) continue;
+    const bool is_joint = i == 0 || !has_thread(s.plan, i) ||
+                          s.block(i - 1).object != here.object ||
+                          s.block(i - 1).layer == Layer::travel;
+    const bool stays = is_joint ? it->second.contains(s.plan.at(i))
+                                : it->second.contains(s.plan.at(i - 1), s.plan.at(i));
+    if (stays) continue;
+    add(found, s, i,
+        fmt::format("the thread's edge lies more than {} mm past the outline",
+                    s.limits.past_outline_mm));
+  }
+}
+
+// The stretches of thread between cuts: each starts with a lock or under cloth, each ends with a
+// lock, and is cut before a change and before the end.
+void check_ends(const Subject& s, std::vector<Breach>& found) {
+  bool hangs = false, locked = false;
+  int last_sew = 0;
+  const auto start = [&](int i) {
+    const Layer layer = s.block(i).layer;
+    if (layer != Layer::lock && layer != Layer::travel) {
+      add(found, s, i, "the thread starts without a lock");
+    }
+  };
+  for (int i = 0; i < s.plan.size(); ++i) {
+    switch (s.op(i)) {
+      case Op::sew:
+        if (!hangs) start(i);
+        hangs = true;
+        locked = s.block(i).layer == Layer::lock;
+        last_sew = i;
+        break;
+      case Op::trim:
+        if (hangs && !locked) add(found, s, last_sew, "the thread is cut without a lock");
+        hangs = false;
+        break;
+      case Op::change:
+      case Op::end:
+        if (hangs) add(found, s, last_sew, "the thread is not trimmed before a change or the end");
+        break;
+      case Op::move:
+      case Op::stop:
+        break;
+    }
+  }
+}
+
+}  // namespace
+
+std::vector<Breach> breaches(const Plan& plan, const Limits& limits,
+                             const std::vector<ObjectOutline>& outlines) {
+  Subject subject{plan, limits, block_of_entries(plan), {}};
+  for (const PlanObject& object : plan.objects) subject.kind_of[object.id] = object.kind;
+  std::vector<Breach> found;
+  check_lengths(subject, found);
+  check_crowding(subject, found);
+  check_outlines(subject, outlines, found);
+  check_ends(subject, found);
+  std::stable_sort(found.begin(), found.end(),
+                   [](const Breach& a, const Breach& b) { return a.entry < b.entry; });
+  if (found.size() > kMostBreaches) found.resize(kMostBreaches);
+  return found;
+}
+
+void refuse_breaches(const Plan& plan, const std::vector<Breach>& found) {
+  if (found.empty()) return;
+  const Breach& first = found.front();
+  const PlanObject* object = find_object(plan, first.object);
+  const std::string source = object == nullptr || object->source.empty()
+                                 ? std::string()
+                                 : fmt::format(" ({})", object->source);
+  const std::string more =
+      found.size() == 1
+          ? std::string()
+          : fmt::format("; {}{} places break a limit",
+                        found.size() == kMostBreaches ? "at least " : "", found.size());
+  throw base::Error{
+      base::ErrorCode::limit_broken, first.rule + more,
+      fmt::format("object {}{} at {:.1f}, {:.1f} mm", first.object, source, first.at.x, first.at.y),
+      "Change the artwork's size or the stitch settings there"};
+}
+
+}  // namespace buckram::stitch
