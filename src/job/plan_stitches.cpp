@@ -103,7 +103,10 @@ Planned plan_stitches(const Resolved& job, const artwork::Drawing& drawing,
   }
 
   watch.at("finding what shows", 0.1);
-  planned.regions = artwork::visible_regions(drawing, planned.placement, job.threads);
+  artwork::RegionOptions regions;
+  regions.max_threads = job.setup.bench.needles;
+  planned.regions =
+      artwork::visible_regions(drawing, planned.placement, job.threads, regions);
   planned.notes.insert(planned.notes.end(), planned.regions.notes.begin(),
                        planned.regions.notes.end());
 
