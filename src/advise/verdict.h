@@ -20,22 +20,22 @@ struct Coverage {
   double missed = 0, spilled = 0, left_out = 0;  // per cent of the artwork's area
 };
 
-struct PracticeRow {       // a trade rule, its value here and whether it is kept
+struct PracticeRow {  // a trade rule, its value here and whether it is kept
   std::string id;
   double value = 0, limit = 0;
   std::string unit;
   bool kept = true;
 };
 
-struct Change {            // differences to the plan as it stands
-  std::string id;          // "bench.raise_mm=2"
-  std::string words;       // "Pack the plate up by 0.5 mm"
-  std::string why;
-  double breaks = 0;       // per 100 caps
-  double time_s = 0;       // a cap
-  double cost = 0;         // a cap
-  bool chosen = false;     // in the best set
-  std::string caution;     // where it touches a machine
+struct Change {         // differences to the plan as it stands, this change made alone
+  std::string id;       // "bench.raise_mm=2": what --set takes
+  std::string words;    // "Pack the plate up by 0.5 mm"
+  std::string why;      // one sentence, with figures where there are any
+  double breaks = 0;    // per 100 caps; negative: fewer
+  double time_s = 0;    // a cap, setting up shared over the order; stops for breaks not counted
+  double cost = 0;      // material, money a cap: bench changes use none up
+  bool chosen = false;  // in the best set
+  std::string caution;  // where it touches a machine
 };
 
 struct Offer {
@@ -63,7 +63,7 @@ struct PerCap {
 
 struct Verdict {
   Answer answer = Answer::run;
-  std::string sentence;                 // for people: "As it stands, about 3 needles per 100 caps ..."
+  std::string sentence;  // for people: "As it stands, about 3 needles per 100 caps ..."
   double limit_breaks_per_100 = 2;
   std::optional<needle::Forecast> forecast;   // empty: no plan was made
   std::optional<double> best_breaks_per_100;  // with the chosen changes
@@ -79,12 +79,19 @@ struct Verdict {
 struct JudgeOptions {
   double limit_breaks_per_100 = 2;
   int caps = 1;
-  std::vector<std::string> locked;     // change ids the user keeps as they are
+  std::vector<std::string> locked;  // change ids the user keeps as they are
   std::uint64_t seed = 1;
 };
 
-// Forecast, bench changes with their own effect, the best set, and the verdict. `practice_toml` is
-// data/practice.toml, which only this report reads.
+// Forecast, bench changes with their own effect, the best set, and the verdict.
+//   run      the plan as it stands has at most the limit's expected breaks
+//   rework   a set of bench changes gets there; the cheapest such set is `chosen`
+//   refuse   none does; the set with the fewest breaks is `chosen`, and a note says that changes to
+//            the stitches were not searched
+// `practice_toml` is data/practice.toml, which only this report reads: no rule of the trade enters
+// the verdict. Throws Error{bad_data} for a practice file that cannot be used, Error{cancelled}.
+// Laws: no change is listed that costs breaks; locked changes are neither listed nor chosen; the
+// plate is never raised or packed beyond the mount's max_raise_mm; same input, same verdict.
 Verdict judge(const stitch::Plan& plan, const cap::Setup& setup, const needle::Mechanics& mechanics,
               const std::vector<cap::Needle>& needles, const JudgeOptions& options,
               std::string_view practice_toml, const base::Watch& watch = {});
@@ -92,10 +99,12 @@ Verdict judge(const stitch::Plan& plan, const cap::Setup& setup, const needle::M
 // The cautions that hold always.
 std::vector<std::string> standing_cautions();
 
-// "about 3 needles per 100 caps", "more than one needle a cap", with likely range.
+// "about 3 needles per 100 caps", "about 2 needles per 10,000 caps", "about 1.4 needles a cap".
 std::string breaks_in_words(double breaks_per_100);
+// The figure alone, as people would say it: "3", "0.4", "160".
+std::string figure(double value);
 
-// verdict.json, version 1; numbers to 4 significant digits; null = not computed.
+// verdict.json, version 1 (docs/files.md); numbers to 4 significant digits; null = not computed.
 std::string write_verdict(const Verdict& verdict);
 
 }  // namespace buckram::advise

@@ -13,9 +13,9 @@ namespace buckram::artwork {
 
 // A decision about the artwork that the user is told of (verdict.json `notes`).
 struct Note {
-  std::string kind;      // skipped, thickened, run, left_out, colour
-  std::string source;    // element
-  geometry::Point at;    // mm on the chart, or user units before placement
+  std::string kind;    // skipped, thickened, run, left_out, colour
+  std::string source;  // element
+  geometry::Point at;  // mm on the chart, or user units before placement
   std::string why;
   friend bool operator==(const Note&, const Note&) = default;
 };
@@ -23,30 +23,30 @@ struct Note {
 // A stroke given as a stroke keeps its own middle line.
 struct MiddleLine {
   geometry::Polyline line;
-  double width = 0;      // user units, then mm
+  double width = 0;  // user units, then mm
   bool closed = false;
 };
 
 struct Shape {
-  geometry::Polygons area;               // what is painted, clip paths applied; user units
+  geometry::Polygons area;  // what is painted, clip paths applied; user units
   Rgb colour;
   std::string source;                    // the element's id, or "path[3]" by kind and count
   std::vector<MiddleLine> middle_lines;  // of a stroke without dashes
 };
 
 struct Drawing {
-  std::vector<Shape> shapes;             // first painted first
+  std::vector<Shape> shapes;  // first painted first
   std::vector<Note> notes;
-  geometry::Box painted;                 // box of all shapes
-  double mm_per_unit = 0;                // 0 when the file gives no physical size
+  geometry::Box painted;   // box of all shapes
+  double mm_per_unit = 0;  // 0 when the file gives no physical size
 };
 
 struct SvgLimits {
   std::size_t bytes = 20'000'000;
-  int depth = 200;                       // nested elements, `use` followed
-  int elements = 200'000;                // after `use` is followed
-  int points = 4'000'000;                // after flattening
-  double coordinate = 1e7;               // largest magnitude, user units
+  int depth = 200;          // nested elements, `use` followed
+  int elements = 200'000;   // after `use` is followed
+  int points = 4'000'000;   // after flattening
+  double coordinate = 1e7;  // largest magnitude, user units
 };
 
 // SVG 1.1 static features (docs/artwork.md lists them). y points down in user units. What is not

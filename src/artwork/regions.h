@@ -10,12 +10,12 @@
 namespace buckram::artwork {
 
 struct Region {
-  geometry::Polygons visible;   // mm on the chart: what shows, disjoint from all other regions
-  geometry::Polygons sewn;      // visible, grown under later neighbours by the underlap
-  int thread = 0;               // index into Regions::threads
-  int order = 0;                // paint order; later regions lie on top
-  Rgb colour;                   // of the artwork
-  std::string source;           // element
+  geometry::Polygons visible;  // mm on the chart: what shows, disjoint from all other regions
+  geometry::Polygons sewn;     // visible, grown under later neighbours by the underlap
+  int thread = 0;              // index into Regions::threads
+  int order = 0;               // paint order; later regions lie on top
+  Rgb colour;                  // of the artwork
+  std::string source;          // element
   std::vector<MiddleLine> middle_lines;  // mm on the chart; kept where the stroke shows whole
 };
 
@@ -23,21 +23,21 @@ struct Regions {
   std::vector<Region> regions;  // by paint order
   std::vector<Thread> threads;  // those used, in order of first use
   std::vector<Note> notes;
-  geometry::Affine placement;   // user units to chart
-  geometry::Box box;            // of all visible areas, mm
+  geometry::Affine placement;  // user units to chart
+  geometry::Box box;           // of all visible areas, mm
 };
 
 struct RegionOptions {
-  double underlap_mm = 0.4;          // grown under later neighbours, so that no cloth shows between
-  double merge_difference = 2.0;     // CIEDE2000 under which two artwork colours are one
-  int max_threads = 15;              // more are grouped: the nearest pair merges, with a note
-  double least_area_mm2 = 0.02;      // visible parts below are dropped silently (rounding)
+  double underlap_mm = 0.4;       // grown under later neighbours, so that no cloth shows between
+  double merge_difference = 2.0;  // CIEDE2000 under which two artwork colours are one
+  int max_threads = 15;           // more are grouped: the nearest pair merges, with a note
+  double least_area_mm2 = 0.02;   // visible parts below are dropped silently (rounding)
 };
 
 // Size and place. Exactly as `--height`, `--width`, `--at`: they speak of the painted box.
 struct Placement {
-  geometry::Point middle;            // of the painted box, on the chart
-  double scale = 1;                  // mm per user unit
+  geometry::Point middle;  // of the painted box, on the chart
+  double scale = 1;        // mm per user unit
 };
 geometry::Affine placement_matrix(const Drawing& drawing, const Placement& placement);
 

@@ -11,9 +11,9 @@ namespace buckram::artwork {
 
 struct Thread {
   std::string name;
-  std::string number;    // the shop's or the spool's own
+  std::string number;  // the shop's or the spool's own
   Rgb colour;
-  double tex = 27;       // g per 1000 m; 27 is the usual size 40
+  double tex = 27;  // g per 1000 m; 27 is the usual size 40
   friend bool operator==(const Thread&, const Thread&) = default;
 };
 

@@ -20,7 +20,7 @@ geometry::Box box_of(const stitch::Plan& plan) {
   for (int i = 0; i < plan.size(); ++i) {
     if (plan.op[static_cast<std::size_t>(i)] == Op::sew) box.add(plan.at(i));
   }
-  if (box.empty()) box.add({0, 0});
+  if (box.empty()) box.add(geometry::Point{0, 0});
   return {box.x0 - kMarginMm, box.y0 - kMarginMm, box.x1 + kMarginMm, box.y1 + kMarginMm};
 }
 

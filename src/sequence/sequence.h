@@ -26,10 +26,10 @@ enum class Link {
 };
 
 struct Step {
-  int object = 0;              // index into the objects
-  int way = 0;                 // index into its ways
+  int object = 0;  // index into the objects
+  int way = 0;     // index into its ways
   Link link = Link::first;
-  geometry::Polyline travel;   // penetrations on the way, both ends left out; for Link::hidden
+  geometry::Polyline travel;  // penetrations on the way, both ends left out; for Link::hidden
 };
 
 // Mechanical cost of sewing `object` next when those marked `sewn` are on the cloth: predicted
@@ -39,12 +39,12 @@ using InwardCost = std::function<double(int object, const std::vector<bool>& sew
 
 struct OrderOptions {
   Mode mode = Mode::planned;
-  double trim_mm = 3.0;            // a longer visible move is trimmed
+  double trim_mm = 3.0;  // a longer visible move is trimmed
   double travel_stitch_mm = 2.2;
-  double hide_inset_mm = 0.3;      // hidden travel stays this far inside what will cover it
-  double seam_clear_mm = 1.5;      // no trim nearer to x = 0 where it can be helped; 0: no seam
-  geometry::Point start;           // where the needle stands
-  double budget_s = 0.15;          // of search, as a fixed number of moves: never by the clock
+  double hide_inset_mm = 0.3;  // hidden travel stays this far inside what will cover it
+  double seam_clear_mm = 1.5;  // no trim nearer to x = 0 where it can be helped; 0: no seam
+  geometry::Point start;       // where the needle stands
+  double budget_s = 0.15;      // of search, as a fixed number of moves: never by the clock
   InwardCost inward;
 };
 
@@ -52,8 +52,8 @@ struct Order {
   std::vector<Step> steps;
   // what was reached, against its own least
   int thread_changes = 0, least_thread_changes = 0;
-  int trims = 0, islands_bound = 0;       // trims that precede a change or the end not counted
-  double visible_mm = 0;                  // visible moves, trimmed or not
+  int trims = 0, islands_bound = 0;  // trims that precede a change or the end not counted
+  double visible_mm = 0;             // visible moves, trimmed or not
   double hidden_mm = 0;
 };
 

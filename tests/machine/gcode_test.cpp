@@ -161,7 +161,9 @@ TEST(Gcode, NeedleDriveIsOffDuringEveryMoveTrimAndStop) {
   for (const std::string& line : lines_of(write_gcode(sample_plan(), setup))) {
     if (line.starts_with("M3")) is_on = true;
     if (line.starts_with("M5")) is_on = false;
-    if (line.starts_with("G1")) EXPECT_TRUE(is_on) << line;
+    if (line.starts_with("G1")) {
+      EXPECT_TRUE(is_on) << line;
+    }
     if (line.starts_with("G0") || line.starts_with("M8") || line.starts_with("M0")) {
       EXPECT_FALSE(is_on) << line;
       ++checked;

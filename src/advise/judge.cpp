@@ -1,0 +1,208 @@
+#include "advise/verdict.h"
+
+#include "advise/levers.h"
+#include "advise/practice.h"
+#include "advise/search.h"
+#include "advise/words.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace buckram::advise {
+namespace {
+
+// Draws of the search's forecasts; the verdict's own takes the default.
+constexpr int kScreenDraws = 32;
+// What one break costs, in time: clearing it, finding the pieces, a share of a spoilt cap
+// (estimate, from memory).
+constexpr double kBreakS = 900;
+
+struct Subject {
+  const stitch::Plan& plan;
+  const cap::Setup& setup;
+  const needle::Mechanics& mechanics;
+  const JudgeOptions& options;
+  const base::Watch& watch;
+};
+
+PerCap per_cap(const stitch::Plan& plan, const cap::Setup& setup) {
+  const stitch::Counts counts = stitch::count(plan);
+  const std::vector<double> times = stitch::timeline(plan, setup.bench.speed_spm);
+  const stitch::ThreadUse use = stitch::thread_use(plan, cap::stack_mm(setup));
+  return {.time_s = (times.empty() ? 0 : times.back()) + setup.mount.mount_s,
+          .stitches = counts.stitches,
+          .trims = counts.trims,
+          .thread_changes = counts.thread_changes,
+          .needle_m = use.needle_m,
+          .bobbin_m = use.bobbin_m};
+}
+
+double heaviest_tex(const stitch::Plan& plan) {
+  double most = 0;
+  for (const stitch::PlanThread& thread : plan.threads) most = std::max(most, thread.tex);
+  return most;
+}
+
+// Seconds a cap that a level adds: setting up shared over the order, handling, slower sewing.
+double seconds_of(const Subject& subject, LeverKind kind, const Level& level) {
+  double s = level.each_s + level.once_s / std::max(subject.options.caps, 1);
+  if (kind == LeverKind::speed) {
+    const double n = stitch::count(subject.plan).stitches;
+    s += 60 * n * (1 / level.bench.speed_spm - 1 / subject.setup.bench.speed_spm);
+  }
+  return s;
+}
+
+std::vector<std::vector<double>> all_seconds(const Subject& subject,
+                                             const std::vector<Lever>& all) {
+  std::vector<std::vector<double>> seconds;
+  for (const Lever& lever : all) {
+    seconds.emplace_back();
+    for (const Level& level : lever.levels) {
+      seconds.back().push_back(seconds_of(subject, lever.kind, level));
+    }
+  }
+  return seconds;
+}
+
+cap::Bench bench_with(const cap::Bench& bench, const std::vector<Lever>& all,
+                      const Choice& choice) {
+  cap::Bench changed = bench;
+  for (std::size_t k = 0; k < all.size(); ++k) {
+    if (choice[k] == 0) continue;
+    changed = apply(std::move(changed), all[k].kind,
+                    all[k].levels[static_cast<std::size_t>(choice[k]) - 1]);
+  }
+  return changed;
+}
+
+double screened_breaks(const Subject& subject, const cap::Bench& bench) {
+  subject.watch.at("trying changes on the bench", 0.85);
+  needle::ForecastOptions options;
+  options.draws = kScreenDraws;
+  options.seed = subject.options.seed;
+  options.with_drivers = options.with_interval = options.with_words = false;
+  const cap::Setup setup = cap::with_bench(subject.setup, bench);
+  return needle::forecast(subject.plan, setup, subject.mechanics, options).breaks_per_cap;
+}
+
+SearchResult search_bench(const Subject& subject, const std::vector<Lever>& all,
+                          const std::vector<std::vector<double>>& seconds, double full) {
+  SearchProblem problem;
+  for (const Lever& lever : all) problem.n_levels.push_back(static_cast<int>(lever.levels.size()));
+  // Screened forecasts are put on the scale of the full one, so that both meet the same limit.
+  const double screened = screened_breaks(subject, subject.setup.bench);
+  const double scale = screened > 0 ? full / screened : 1;
+  problem.breaks = [&](const Choice& choice) {
+    return scale * screened_breaks(subject, bench_with(subject.setup.bench, all, choice));
+  };
+  problem.seconds = [&](const Choice& choice) {
+    double sum = 0;
+    for (std::size_t k = 0; k < choice.size(); ++k) {
+      if (choice[k] > 0) sum += seconds[k][static_cast<std::size_t>(choice[k]) - 1];
+    }
+    return sum;
+  };
+  problem.is_allowed = [&](const Choice& choice) {
+    return is_allowed(bench_with(subject.setup.bench, all, choice), subject.setup.mount);
+  };
+  problem.limit = subject.options.limit_breaks_per_100 / 100;
+  problem.break_s = kBreakS;
+  return search(problem);
+}
+
+// The level of a lever worth telling: the chosen one, else the one that costs least by itself.
+std::size_t told_level(const SearchResult& found, std::size_t lever,
+                       const std::vector<double>& seconds) {
+  if (found.best[lever] > 0) return static_cast<std::size_t>(found.best[lever]) - 1;
+  std::size_t best = 0;
+  double least = 1e300;
+  for (std::size_t i = 0; i < seconds.size(); ++i) {
+    const double alone = found.alone[lever][i];
+    const double cost = alone * kBreakS + seconds[i];
+    if (alone < 0 || cost >= least) continue;
+    least = cost;
+    best = i;
+  }
+  return best;
+}
+
+std::vector<Change> changes_of(const std::vector<Lever>& all, const SearchResult& found,
+                               const std::vector<std::vector<double>>& seconds) {
+  std::vector<Change> changes;
+  for (std::size_t k = 0; k < all.size(); ++k) {
+    const std::size_t i = told_level(found, k, seconds[k]);
+    const Level& level = all[k].levels[i];
+    Change change;
+    change.id = level.id;
+    change.words = level.words;
+    change.why = level.why;
+    change.breaks = 100 * (found.alone[k][i] - found.standing);
+    change.time_s = seconds[k][i];
+    change.chosen = found.best[k] > 0;
+    change.caution = level.caution;
+    const bool helps = found.alone[k][i] >= 0 && change.breaks < 0;
+    if (helps || change.chosen) changes.push_back(std::move(change));
+  }
+  std::sort(changes.begin(), changes.end(), [](const Change& a, const Change& b) {
+    return a.breaks != b.breaks ? a.breaks < b.breaks : a.id < b.id;
+  });
+  return changes;
+}
+
+void add_changes(const Subject& subject, const std::vector<cap::Needle>& needles,
+                 Verdict& verdict) {
+  const std::vector<Lever> all =
+      levers(subject.setup, needles, {subject.options.locked, heaviest_tex(subject.plan)});
+  const auto seconds = all_seconds(subject, all);
+  const SearchResult found = search_bench(subject, all, seconds, verdict.forecast->breaks_per_cap);
+  const bool is_fine = verdict.answer == Answer::run;
+  SearchResult told = found;
+  if (is_fine) told.best.assign(all.size(), 0);  // runs as it is: nothing has to change
+  verdict.changes = changes_of(all, told, seconds);
+  if (is_fine) return;
+  verdict.answer = found.is_under_limit ? Answer::rework : Answer::refuse;
+  verdict.best_breaks_per_100 = 100 * found.breaks;
+}
+
+}  // namespace
+
+const char* name(Answer answer) {
+  switch (answer) {
+    case Answer::run:
+      return "run";
+    case Answer::rework:
+      return "rework";
+    case Answer::refuse:
+      return "refuse";
+  }
+  return "refuse";
+}
+
+Verdict judge(const stitch::Plan& plan, const cap::Setup& setup, const needle::Mechanics& mechanics,
+              const std::vector<cap::Needle>& needles, const JudgeOptions& options,
+              std::string_view practice_toml, const base::Watch& watch) {
+  const Subject subject{plan, setup, mechanics, options, watch};
+  Verdict verdict;
+  verdict.limit_breaks_per_100 = options.limit_breaks_per_100;
+  watch.at("forecasting breaks", 0.7);
+  needle::ForecastOptions full;
+  full.seed = options.seed;
+  verdict.forecast = needle::forecast(plan, setup, mechanics, full, watch);
+  verdict.per_cap = per_cap(plan, setup);
+  verdict.practice = practice(plan, setup, practice_toml);
+  const double breaks_per_100 = 100 * verdict.forecast->breaks_per_cap;
+  verdict.answer = breaks_per_100 <= options.limit_breaks_per_100 ? Answer::run : Answer::refuse;
+  watch.at("trying changes on the bench", 0.8);
+  add_changes(subject, needles, verdict);
+  verdict.sentence = sentence_of(verdict);
+  if (verdict.answer == Answer::refuse) {
+    verdict.notes.push_back({"skipped", "plan", "stitch changes not searched", {}});
+  }
+  verdict.cautions = standing_cautions();
+  return verdict;
+}
+
+}  // namespace buckram::advise

@@ -1,0 +1,171 @@
+#include "advise/search.h"
+
+#include <algorithm>
+#include <cmath>
+#include <cstddef>
+#include <map>
+#include <tuple>
+
+namespace buckram::advise {
+namespace {
+
+constexpr double kLeastGain = 0.02;  // share of the breaks that a change must save to be kept
+
+// How good a set is: those under the limit first, by cost; the others by breaks.
+struct Score {
+  bool is_over = true;
+  double cost = 0;
+  auto operator<=>(const Score&) const = default;
+};
+
+struct Ranked {
+  Score score;
+  Choice choice;
+  bool operator<(const Ranked& other) const {
+    return std::tie(score.is_over, score.cost, choice) <
+           std::tie(other.score.is_over, other.score.cost, other.choice);
+  }
+};
+
+class Search {
+ public:
+  explicit Search(const SearchProblem& problem) : problem_(problem) {}
+
+  SearchResult run() && {
+    const Choice standing(problem_.n_levels.size(), 0);
+    result_.standing = breaks(standing);
+    best_ = {score(standing, result_.standing), standing};
+    try_alone(standing);
+    double exponent = 1;
+    for (int round = 0; round < 2; ++round) {
+      const std::vector<Ranked> ranked = rank(exponent);
+      for (const Ranked& each : ranked) consider(each.choice);
+      exponent = fitted_exponent(ranked);
+    }
+    look_back();
+    result_.best = best_.choice;
+    result_.breaks = breaks(best_.choice);
+    result_.is_under_limit = !best_.score.is_over;
+    result_.n_forecasts = static_cast<int>(known_.size());
+    return std::move(result_);
+  }
+
+ private:
+  double breaks(const Choice& choice) {
+    const auto [at, is_new] = known_.try_emplace(choice, 0.0);
+    if (is_new) at->second = problem_.breaks(choice);
+    return at->second;
+  }
+
+  Score score(const Choice& choice, double breaks_per_cap) const {
+    const auto n_changed = static_cast<double>(
+        choice.size() - static_cast<std::size_t>(std::count(choice.begin(), choice.end(), 0)));
+    if (breaks_per_cap > problem_.limit) {  // a change has to earn its place here too
+      return {true, breaks_per_cap * (1 + kLeastGain * n_changed)};
+    }
+    return {false, breaks_per_cap * problem_.break_s + problem_.seconds(choice) +
+                       problem_.bother_s * n_changed};
+  }
+
+  void consider(const Choice& choice) {
+    if (!problem_.is_allowed(choice)) return;
+    const Ranked found{score(choice, breaks(choice)), choice};
+    if (found < best_) best_ = found;
+  }
+
+  void try_alone(const Choice& standing) {
+    for (std::size_t k = 0; k < standing.size(); ++k) {
+      result_.alone.emplace_back();
+      for (int level = 1; level <= problem_.n_levels[k]; ++level) {
+        Choice choice = standing;
+        choice[k] = level;
+        consider(choice);
+        result_.alone[k].push_back(problem_.is_allowed(choice) ? breaks(choice) : -1);
+      }
+    }
+  }
+
+  // Logarithm of what the set does, if its levels acted each on its own.
+  double log_effect(const Choice& choice) const {
+    const double floor = 1e-12;
+    double sum = 0;
+    for (std::size_t k = 0; k < choice.size(); ++k) {
+      if (choice[k] == 0) continue;
+      const double alone = result_.alone[k][static_cast<std::size_t>(choice[k]) - 1];
+      sum += std::log(std::max(alone, floor) / std::max(result_.standing, floor));
+    }
+    return sum;
+  }
+
+  // The n_full best sets by the guess, best first.
+  std::vector<Ranked> rank(double exponent) const {
+    std::vector<Ranked> top;
+    Choice choice(problem_.n_levels.size(), 0);
+    do {
+      if (!problem_.is_allowed(choice)) continue;
+      const double guess = result_.standing * std::exp(exponent * log_effect(choice));
+      top.push_back({score(choice, guess), choice});
+      if (top.size() >= 4096) keep_best(top);
+    } while (next(choice));
+    keep_best(top);
+    return top;
+  }
+
+  void keep_best(std::vector<Ranked>& top) const {
+    std::sort(top.begin(), top.end());
+    if (top.size() > static_cast<std::size_t>(problem_.n_full)) {
+      top.resize(static_cast<std::size_t>(problem_.n_full));
+    }
+  }
+
+  // The next set in lexicographic order; false after the last.
+  bool next(Choice& choice) const {
+    for (std::size_t k = choice.size(); k-- > 0;) {
+      if (++choice[k] <= problem_.n_levels[k]) return true;
+      choice[k] = 0;
+    }
+    return false;
+  }
+
+  // Mean over the sets of (what came out) / (what the guess with exponent 1 said), in logarithms.
+  double fitted_exponent(const std::vector<Ranked>& ranked) {
+    double sum = 0;
+    int count = 0;
+    for (const Ranked& each : ranked) {
+      const double guess = log_effect(each.choice);
+      if (std::abs(guess) < 0.05) continue;
+      const double floor = 1e-12;
+      sum += std::log(std::max(breaks(each.choice), floor) / std::max(result_.standing, floor)) /
+             guess;
+      ++count;
+    }
+    return count > 0 ? std::clamp(sum / count, 0.2, 2.0) : 1;
+  }
+
+  void look_back() {
+    Choice before;
+    do {
+      before = best_.choice;
+      for (std::size_t k = 0; k < before.size(); ++k) {
+        for (int level = 0; level <= problem_.n_levels[k]; ++level) {
+          Choice choice = best_.choice;
+          choice[k] = level;
+          consider(choice);
+        }
+      }
+    } while (best_.choice != before);
+  }
+
+  const SearchProblem& problem_;
+  std::map<Choice, double> known_;
+  Ranked best_;
+  SearchResult result_;
+};
+
+}  // namespace
+
+SearchResult search(const SearchProblem& problem) {
+  return Search(problem).run();
+}
+
+}  // namespace buckram::advise

@@ -1,0 +1,84 @@
+#include "advise/words.h"
+
+#include <fmt/format.h>
+
+#include <array>
+#include <cmath>
+
+namespace buckram::advise {
+namespace {
+
+// What a count of needles is told per: caps, and the words for it.
+struct Per {
+  double caps;
+  const char* words;
+};
+
+// Small chances are told per more caps, so that nobody reads "0.003 needles".
+Per per_for(double breaks_per_100) {
+  if (breaks_per_100 >= 95) return {1, "a cap"};
+  if (breaks_per_100 >= 0.095) return {100, "per 100 caps"};
+  return {10'000, "per 10,000 caps"};
+}
+
+std::string needles(double breaks_per_100, const Per& per) {
+  const double count = breaks_per_100 * per.caps / 100;
+  if (per.caps == 10'000 && count < 0.95) return "fewer than 1 needle";
+  const std::string shown = figure(count);
+  return fmt::format("about {} needle{}", shown, shown == "1" ? "" : "s");
+}
+
+std::string number_word(int n) {
+  static constexpr std::array kWords{"No",   "One", "Two",   "Three", "Four",
+                                     "Five", "Six", "Seven", "Eight", "Nine"};
+  return n < static_cast<int>(kWords.size()) ? kWords[static_cast<std::size_t>(n)]
+                                             : fmt::format("{}", n);
+}
+
+// "about 3 needles per 100 caps, likely 1 to 7"
+std::string with_range(const needle::Forecast& forecast) {
+  const Per per = per_for(100 * forecast.breaks_per_cap);
+  return fmt::format("{} {}, likely {} to {}", needles(100 * forecast.breaks_per_cap, per),
+                     per.words, figure(forecast.low * per.caps), figure(forecast.high * per.caps));
+}
+
+int n_chosen(const Verdict& verdict) {
+  int n = 0;
+  for (const Change& change : verdict.changes) n += change.chosen;
+  return n;
+}
+
+}  // namespace
+
+std::string figure(double value) {
+  if (!(value > 0)) return "0";
+  const int digits = value < 2.45 && value >= 1 ? 2 : value < 95 ? (value < 9.5 ? 1 : 2) : 2;
+  const double step = std::pow(10, std::floor(std::log10(value)) - digits + 1);
+  return fmt::format("{:.10g}", std::round(value / step) * step);
+}
+
+std::string breaks_in_words(double breaks_per_100) {
+  const Per per = per_for(breaks_per_100);
+  return fmt::format("{} {}", needles(breaks_per_100, per), per.words);
+}
+
+std::string sentence_of(const Verdict& verdict) {
+  const needle::Forecast& forecast = *verdict.forecast;
+  if (verdict.answer == Answer::run) {
+    return fmt::format("Ready to run: {}.", with_range(forecast));
+  }
+  const int n = n_chosen(verdict);
+  const double best = verdict.best_breaks_per_100.value_or(100 * forecast.breaks_per_cap);
+  if (verdict.answer == Answer::rework) {
+    return fmt::format("As it stands, {}. {} change{} {} it to {}.", with_range(forecast),
+                       number_word(n), n == 1 ? "" : "s", n == 1 ? "brings" : "bring",
+                       breaks_in_words(best));
+  }
+  const std::string left =
+      n == 0 ? "Nothing on the bench helps"
+             : fmt::format("The best the bench can do leaves {}", breaks_in_words(best));
+  return fmt::format("Not with this design as it is: {}. {}; the limit is {} per 100 caps.",
+                     with_range(forecast), left, figure(verdict.limit_breaks_per_100));
+}
+
+}  // namespace buckram::advise

@@ -1,0 +1,36 @@
+#include "needle/penetration.h"
+
+#include <cmath>
+
+namespace buckram::needle {
+namespace {
+
+double logistic(double x) { return 1 / (1 + std::exp(-x)); }
+
+}  // namespace
+
+Stack stack_at(const cap::Setup& setup, const Mechanics& m, geometry::Point at) {
+  Stack stack;
+  for (const cap::Layer& layer : cap::layers_of(setup)) {
+    (layer.is_stiffener ? stack.stiffener_n : stack.cloth_n) +=
+        layer.hardness_n_per_mm * layer.thickness_mm;
+  }
+  if (cap::has_seam(setup)) {
+    const cap::Seam& seam = setup.cap.seam;
+    stack.seam_n = seam.extra_n * logistic((seam.half_width_mm - std::abs(at.x)) / m.edge_mm);
+  }
+  if (setup.mount.bill_is_on) {
+    const cap::BillEdge& bill = setup.cap.bill;
+    stack.allowance_n = bill.extra_n * logistic((bill.allowance_mm - at.y) / m.edge_mm);
+  }
+  return stack;
+}
+
+double needle_factor(const cap::Needle& needle, const Mechanics& m) {
+  const double point = needle.point == cap::NeedlePoint::ball ? m.ball_factor : 1;
+  return std::pow(needle.d_mm / m.reference_d_mm, m.size_exponent) * point * m.force_level;
+}
+
+double crowding_factor(double layers, const Mechanics& m) { return 1 + m.force_per_layer * layers; }
+
+}  // namespace buckram::needle

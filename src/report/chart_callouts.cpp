@@ -1,0 +1,139 @@
+// The worst places: found, named, and led out of the artwork into free land.
+#include "report/chart_words.h"
+#include "report/words.h"
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+
+namespace buckram::report {
+namespace {
+
+using geometry::Box;
+using geometry::Point;
+
+constexpr double kNear_mm = 5;        // what counts as one place
+constexpr double kRing_mm = 1.75;
+constexpr double kPin_px = 8.5;
+
+std::string where_words(const Subject& subject, Point at) {
+  const bool has_seam = subject.setup.cap.has_seam && subject.setup.mount.seam_is_on;
+  const std::string line = has_seam ? "the seam" : "the centre line";
+  if (std::abs(at.x) < 1.5) return "on " + line;
+  const std::string side = at.x < 0 ? "left" : "right";
+  if (std::abs(at.x) < 8) return side + " of " + line;
+  if (at.y < subject.artwork_box.y0 + 4) return side + " side, lower edge";
+  if (at.y > subject.artwork_box.y1 - 4) return side + " side, top edge";
+  return side + " side";
+}
+
+double share_near(const Subject& subject, Point at) {
+  const std::vector<double>& hazard = subject.verdict.forecast->hazard;
+  double near = 0, all = 0;
+  for (int i = 0; i < subject.plan.size() && i < static_cast<int>(hazard.size()); ++i) {
+    const double p = hazard[static_cast<std::size_t>(i)];
+    all += p;
+    if (p > 0 && geometry::distance(subject.plan.at(i), at) < kNear_mm) near += p;
+  }
+  return all > 0 ? near / all : 0;
+}
+
+int object_at(const stitch::Plan& plan, int entry) {
+  for (const stitch::Block& block : plan.blocks)
+    if (entry >= block.first && entry < block.first + block.count) return block.object;
+  return 0;
+}
+
+// Where the words of each callout stand: picture y of the disc, side -1 or 1.
+struct Stand {
+  std::size_t place = 0;
+  double side = 1, y = 0;
+};
+
+// The two sides in turn from the bill up, so that leaders seldom cross; then pushed apart.
+std::vector<Stand> stands(const std::vector<Callout>& places, const Box& window, double apart) {
+  std::vector<std::size_t> order(places.size());
+  std::iota(order.begin(), order.end(), std::size_t{0});
+  std::stable_sort(order.begin(), order.end(),
+                   [&](std::size_t a, std::size_t b) { return places[a].at.y < places[b].at.y; });
+  std::vector<Stand> all;
+  for (std::size_t r = 0; r < order.size(); ++r)
+    all.push_back({order[r], r % 2 == 0 ? 1.0 : -1.0, -places[order[r]].at.y - 1});
+  const double lowest = -window.y0 - std::max(0.8 * apart, 16.0), highest = -window.y1 + apart;
+  for (const double side : {1.0, -1.0}) {
+    double limit = lowest;                        // from the bill up
+    for (Stand& s : all)
+      if (s.side == side) s.y = std::min(s.y, limit), limit = s.y - apart;
+    limit = highest;                              // and back when the top is passed
+    for (auto s = all.rbegin(); s != all.rend(); ++s)
+      if (s->side == side) s->y = std::max(s->y, limit), limit = s->y + apart;
+  }
+  return all;
+}
+
+void draw_ring(Picture& picture, Point at, const Look& look) {
+  picture.add(Disc{at, kRing_mm, {}, Pen{look.paper, 5 * look.px_mm, {}, true}});
+  picture.add(Disc{at, kRing_mm, {}, Pen{kAccent, 2.2 * look.px_mm, {}, true}});
+}
+
+}  // namespace
+
+std::vector<Callout> callouts(const Subject& subject, std::size_t most) {
+  std::vector<Callout> out;
+  if (!subject.verdict.forecast) return out;
+  for (const needle::WorstPlace& worst : subject.verdict.forecast->worst) {
+    if (out.size() >= most) break;
+    Callout c;
+    c.number = static_cast<int>(out.size()) + 1;
+    c.at = worst.at;
+    c.entry = worst.entry;
+    c.share = share_near(subject, worst.at);
+    c.title = object_words(subject.plan, object_at(subject.plan, worst.entry)) + ", " +
+              where_words(subject, worst.at);
+    c.detail = percent(c.share) + " of all breaks";
+    out.push_back(std::move(c));
+  }
+  return out;
+}
+
+void draw_pin(Picture& picture, Point at, int number, const Look& look, double radius_px) {
+  const double r = radius_px * look.px_mm;
+  picture.add(Disc{at, r, kAccent, Pen{look.paper, 1.5 * look.px_mm, {}, true}});
+  const Type type{Face::sans, (number > 9 ? 1.15 : 1.4) * r, 700, false, kWhite, 0};
+  picture.add(Text{{at.x, at.y + 0.36 * type.size_mm}, std::to_string(number), type, Anchor::middle});
+}
+
+void draw_callouts(Picture& picture, const std::vector<Callout>& places, const Box& art,
+                   const Box& window, const Look& look, bool has_words, Occupied& taken) {
+  const Type title{Face::serif, 15 * look.px_mm, 400, false, kInk, 0};
+  const Type detail{Face::sans, 12 * look.px_mm, 400, false, kInk2, 0};
+  const double apart = (has_words ? 40 : 24) * look.px_mm;
+  for (const Callout& c : places) draw_ring(picture, on_picture(c.at), look);
+  for (const Stand& stand : stands(places, window, apart)) {
+    const Callout& c = places[stand.place];
+    const double edge = stand.side > 0 ? std::max(0.0, art.x1) : std::max(0.0, -art.x0);
+    const double limit = (stand.side > 0 ? window.x1 : -window.x0) - 12 * look.px_mm;
+    const Point pin{stand.side * std::min(edge + 5, limit), stand.y};
+    const Point from = on_picture(c.at);
+    const Point to = pin - geometry::unit(pin - from) * (kPin_px * look.px_mm);
+    const Path leader = line_between(from + geometry::unit(pin - from) * kRing_mm, to);
+    picture.stroke(leader, {look.paper, 4 * look.px_mm, {}, true});
+    picture.stroke(leader, {kAccent, 1.2 * look.px_mm, {}, true});
+    draw_pin(picture, pin, c.number, look, kPin_px);
+    const double r = kPin_px * look.px_mm;
+    taken.boxes.push_back({pin.x - r, pin.y - r, pin.x + r, pin.y + r});
+    const double x = pin.x + stand.side * 14 * look.px_mm;
+    const double room = (stand.side > 0 ? window.x1 - x : x - window.x0) - 4 * look.px_mm;
+    if (!has_words || room < 12 * title.size_mm / 3) continue;
+    const Anchor anchor = stand.side > 0 ? Anchor::start : Anchor::end;
+    const double halo = 6 * look.px_mm;
+    const Text first{{x, pin.y}, look.rule->fitted(c.title, title, room), title, anchor, 0, halo, look.land};
+    const Text second{{x, pin.y + 1.3 * detail.size_mm}, look.rule->fitted(c.detail, detail, room),
+                      detail, anchor, 0, halo, look.land};
+    for (const Text& text : {first, second}) taken.boxes.push_back(text_box(text, *look.rule));
+    picture.add(first);
+    picture.add(second);
+  }
+}
+
+}  // namespace buckram::report

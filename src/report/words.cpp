@@ -1,0 +1,112 @@
+#include "report/words.h"
+
+#include "base/base.h"
+
+#include <algorithm>
+#include <array>
+#include <cctype>
+#include <charconv>
+#include <cmath>
+
+namespace buckram::report {
+namespace {
+
+std::string plain(double value, int decimals) {
+  char buffer[64];
+  const double scale = std::pow(10.0, decimals);
+  double rounded = std::round(value * scale) / scale;
+  if (rounded == 0) rounded = 0;  // no minus zero
+  const auto end = std::to_chars(buffer, buffer + sizeof buffer, std::abs(rounded),
+                                 std::chars_format::fixed, decimals).ptr;
+  return (rounded < 0 ? "−" : "") + std::string(buffer, end);
+}
+
+// What an element is called when nobody named it.
+constexpr std::array<std::string_view, 17> kBareNames{
+    "path", "rect", "circle", "ellipse", "polygon", "polyline", "line", "g", "use",
+    "text", "tspan", "image", "layer", "shape", "svg", "group", "pixels"};
+
+bool is_bare(std::string_view source) {
+  std::string letters;
+  for (const char c : source) {
+    const auto u = static_cast<unsigned char>(c);
+    if (std::isalpha(u) || u >= 0x80) letters += static_cast<char>(std::tolower(u));
+  }
+  return letters.size() < 2 ||
+         std::find(kBareNames.begin(), kBareNames.end(), letters) != kBareNames.end();
+}
+
+std::string spelled(std::string_view source) {
+  std::string out;
+  for (const char c : source) {
+    const bool is_break = c == '-' || c == '_' || c == '.' || c == ' ';
+    if (!is_break) out += c;
+    else if (!out.empty() && out.back() != ' ') out += ' ';
+  }
+  while (!out.empty() && out.back() == ' ') out.pop_back();
+  if (!out.empty()) out[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(out[0])));
+  return out;
+}
+
+}  // namespace
+
+std::string fixed(double value, int decimals) {
+  return std::isfinite(value) ? plain(value, decimals) : std::string("?");
+}
+
+std::string figure(double value, int decimals) {
+  std::string out = fixed(value, decimals);
+  if (out.find('.') == std::string::npos) return out;
+  while (out.back() == '0') out.pop_back();
+  if (out.back() == '.') out.pop_back();
+  return out;
+}
+
+std::string millimetres(double mm, int decimals) { return figure(mm, decimals) + " mm"; }
+std::string inches(double mm, int decimals) { return fixed(mm / base::kMmPerInch, decimals) + " in"; }
+
+std::string thousands(long long n) {
+  std::string digits = std::to_string(std::abs(n));
+  for (int at = static_cast<int>(digits.size()) - 3; at > 0; at -= 3)
+    digits.insert(static_cast<std::size_t>(at), ",");
+  return (n < 0 ? "−" : "") + digits;
+}
+
+std::string duration(double seconds) {
+  if (seconds < 59.5) return figure(seconds, 0) + " s";
+  const auto minutes = static_cast<long long>(std::llround(seconds / 60));
+  if (minutes < 60) return std::to_string(minutes) + " min";
+  const std::string hours = thousands(minutes / 60) + " h";
+  return minutes >= 600 || minutes % 60 == 0 ? hours : hours + " " + std::to_string(minutes % 60) + " min";
+}
+
+std::string minutes_and_seconds(double seconds) {
+  const auto whole = static_cast<long long>(std::llround(seconds));
+  if (whole < 60) return std::to_string(whole) + " s";
+  return thousands(whole / 60) + " min" + (whole % 60 ? " " + std::to_string(whole % 60) + " s" : "");
+}
+
+std::string chance(double p) {
+  if (!(p > 0)) return "none";
+  const double n = 1 / p;
+  if (n >= 1e9) return "under 1 in 1,000 million";
+  const double scale = std::pow(10.0, std::max(0.0, std::floor(std::log10(n)) - 1));
+  return "1 in " + thousands(std::llround(std::round(n / scale) * scale));
+}
+
+std::string percent(double share) { return figure(share * 100, 0) + " %"; }
+
+std::string count_of(long long n, std::string_view one, std::string_view many) {
+  return thousands(n) + " " + std::string(n == 1 ? one : many);
+}
+
+std::string object_words(const stitch::Plan& plan, int object_id) {
+  const stitch::PlanObject* object = stitch::find_object(plan, object_id);
+  if (object == nullptr) return "Stitches";
+  if (!is_bare(object->source)) return spelled(object->source);
+  const auto thread = static_cast<std::size_t>(object->thread);
+  const std::string colour = thread < plan.threads.size() ? plan.threads[thread].name : "";
+  return spelled((colour.empty() ? "" : colour + " ") + stitch::name(object->kind));
+}
+
+}  // namespace buckram::report

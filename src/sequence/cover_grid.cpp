@@ -1,0 +1,132 @@
+#include "sequence/cover_grid.h"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+namespace buckram::sequence {
+namespace {
+
+constexpr double kPitchMm = 0.2;
+constexpr double kMostCells = 1e6;
+
+}  // namespace
+
+CoverGrid::CoverGrid(const std::vector<digitise::Object>& objects, double inset_mm)
+    : n_objects_(static_cast<int>(objects.size())), inset_mm_(inset_mm) {
+  for (const digitise::Object& object : objects) box_.add(geometry::bounds(object.outline));
+  if (box_.empty()) box_ = {0, 0, 0, 0};
+  pitch_mm_ = std::max(kPitchMm, std::sqrt((box_.width() + 1) * (box_.height() + 1) / kMostCells));
+  // One cell of margin all round, so that neighbours of a covered cell always exist.
+  const double margin = pitch_mm_ * 2 + inset_mm;
+  box_ = {box_.x0 - margin, box_.y0 - margin, box_.x1 + margin, box_.y1 + margin};
+  columns_ = static_cast<int>(box_.width() / pitch_mm_) + 1;
+  rows_ = static_cast<int>(box_.height() / pitch_mm_) + 1;
+  const int reach = static_cast<int>(inset_mm / pitch_mm_);
+  for (int j = -reach; j <= reach; ++j) {
+    for (int i = -reach; i <= reach; ++i) {
+      if (std::hypot(i, j) * pitch_mm_ <= inset_mm) disc_.push_back({i, j});
+    }
+  }
+
+  struct Item {
+    int cell, object;
+  };
+  std::vector<Item> found;
+  const double first_row = box_.y0 + pitch_mm_ / 2;
+  for (int o = 0; o < n_objects_; ++o) {
+    const auto& outline = objects[static_cast<std::size_t>(o)].outline;
+    for (const geometry::Row& row : geometry::hatch(outline, 0, pitch_mm_, first_row)) {
+      const int j = static_cast<int>(std::lround((row.offset - first_row) / pitch_mm_));
+      for (const geometry::Span& span : row.spans) {
+        const int from = static_cast<int>(std::ceil((span.from - box_.x0) / pitch_mm_ - 0.5));
+        const int to = static_cast<int>(std::floor((span.to - box_.x0) / pitch_mm_ - 0.5));
+        for (int i = from; i <= to; ++i) found.push_back({j * columns_ + i, o});
+      }
+    }
+  }
+  start_.assign(static_cast<std::size_t>(n_cells()) + 1, 0);
+  for (const Item& item : found) ++start_[static_cast<std::size_t>(item.cell) + 1];
+  for (std::size_t k = 1; k < start_.size(); ++k) start_[k] += start_[k - 1];
+  items_.resize(found.size());
+  std::vector<int> next(start_.begin(), start_.end() - 1);
+  for (const Item& item : found) {  // by object: each cell's list comes out sorted
+    items_[static_cast<std::size_t>(next[static_cast<std::size_t>(item.cell)]++)] = item.object;
+  }
+}
+
+int CoverGrid::cell(geometry::Point p) const {
+  const double i = std::floor((p.x - box_.x0) / pitch_mm_);
+  const double j = std::floor((p.y - box_.y0) / pitch_mm_);
+  if (!(i >= 0 && j >= 0 && i < columns_ && j < rows_)) return -1;
+  return static_cast<int>(j) * columns_ + static_cast<int>(i);
+}
+
+geometry::Point CoverGrid::middle(int cell) const {
+  return {box_.x0 + (cell % columns_ + 0.5) * pitch_mm_, box_.y0 + (cell / columns_ + 0.5) * pitch_mm_};
+}
+
+std::span<const int> CoverGrid::objects_at(int cell) const {
+  const std::size_t k = static_cast<std::size_t>(cell);
+  const std::size_t from = static_cast<std::size_t>(start_[k]);
+  return std::span<const int>(items_).subspan(from, static_cast<std::size_t>(start_[k + 1]) - from);
+}
+
+std::vector<ObjectSet> CoverGrid::neighbours() const {
+  std::vector<ObjectSet> of(static_cast<std::size_t>(n_objects_), ObjectSet(n_objects_));
+  const auto covered_by_either = [this](int cell, int a, int b) {
+    return std::all_of(disc_.begin(), disc_.end(), [&](const Offset& d) {
+      const auto list = objects_at(cell + d.j * columns_ + d.i);
+      return std::any_of(list.begin(), list.end(), [&](int o) { return o == a || o == b; });
+    });
+  };
+  for (int cell = 0; cell < n_cells(); ++cell) {
+    const auto list = objects_at(cell);
+    for (std::size_t k = 0; k < list.size(); ++k) {
+      for (std::size_t l = k + 1; l < list.size(); ++l) {
+        ObjectSet& known = of[static_cast<std::size_t>(list[k])];
+        if (known.has(list[l]) || !covered_by_either(cell, list[k], list[l])) continue;
+        known.add(list[l]);
+        of[static_cast<std::size_t>(list[l])].add(list[k]);
+      }
+    }
+  }
+  return of;
+}
+
+ObjectSet CoverGrid::near(geometry::Point p, double reach_mm) const {
+  ObjectSet found(n_objects_);
+  const int reach = static_cast<int>(std::ceil(reach_mm / pitch_mm_));
+  for (int j = -reach; j <= reach; ++j) {
+    for (int i = -reach; i <= reach; ++i) {
+      const int c = cell({p.x + i * pitch_mm_, p.y + j * pitch_mm_});
+      if (c < 0 || geometry::distance(middle(c), p) > reach_mm) continue;
+      for (const int o : objects_at(c)) found.add(o);
+    }
+  }
+  return found;
+}
+
+std::vector<int> CoverGrid::heights(const std::vector<int>& value_of_object) const {
+  std::vector<int> height(static_cast<std::size_t>(n_cells()), -1);
+  for (int c = 0; c < n_cells(); ++c) {
+    int& h = height[static_cast<std::size_t>(c)];
+    for (const int o : objects_at(c)) h = std::max(h, value_of_object[static_cast<std::size_t>(o)]);
+  }
+  return height;
+}
+
+std::vector<int> CoverGrid::eroded(const std::vector<int>& heights) const {
+  std::vector<int> low(heights.size(), -1);
+  for (int c = 0; c < n_cells(); ++c) {
+    if (heights[static_cast<std::size_t>(c)] < 0) continue;
+    int least = std::numeric_limits<int>::max();
+    for (const Offset& d : disc_) {  // the margin keeps these inside the grid
+      least = std::min(least, heights[static_cast<std::size_t>(c + d.j * columns_ + d.i)]);
+    }
+    low[static_cast<std::size_t>(c)] = least;
+  }
+  return low;
+}
+
+}  // namespace buckram::sequence

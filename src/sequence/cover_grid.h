@@ -1,0 +1,56 @@
+// Who covers which place: the objects' outlines on a grid of square cells.
+//
+// Two questions about travel are asked of it. Which objects lie close enough together that thread
+// can pass from under one to under the other: a graph, for the search. And which cells are still
+// covered by something sewn later than a given step: heights, for the path itself. Exact polygon
+// unions would cost milliseconds for every link; the grid costs its building once. Being wrong by
+// half a cell is paid for by the inset.
+#pragma once
+
+#include "sequence/precedence.h"
+
+#include <span>
+#include <vector>
+
+namespace buckram::sequence {
+
+class CoverGrid {
+ public:
+  // Cells of 0.2 mm, larger when there would be more than a million. O(covered cells).
+  CoverGrid(const std::vector<digitise::Object>& objects, double inset_mm);
+
+  int n_cells() const { return columns_ * rows_; }
+  int columns() const { return columns_; }
+  double pitch_mm() const { return pitch_mm_; }
+  // -1 outside the grid.
+  int cell(geometry::Point p) const;
+  geometry::Point middle(int cell) const;
+  // Objects whose outline holds the middle of the cell, by index, sorted.
+  std::span<const int> objects_at(int cell) const;
+
+  // For each object those that touch it broadly: somewhere both cover a cell around which the two
+  // together cover everything within the inset. Symmetric; not reflexive.
+  std::vector<ObjectSet> neighbours() const;
+  // Objects that cover some cell whose middle is within `reach_mm` of p.
+  ObjectSet near(geometry::Point p, double reach_mm) const;
+
+  // For each cell the largest value of the objects that cover it, -1 where none does.
+  std::vector<int> heights(const std::vector<int>& value_of_object) const;
+  // For each cell the least height within the inset: what is higher than t there is deep enough
+  // inside the union of all objects higher than t.
+  std::vector<int> eroded(const std::vector<int>& heights) const;
+
+ private:
+  int n_objects_ = 0;
+  double pitch_mm_ = 0.2;
+  double inset_mm_;
+  geometry::Box box_;
+  int columns_ = 1, rows_ = 1;
+  std::vector<int> start_, items_;  // objects by cell, compressed
+  struct Offset {
+    int i, j;
+  };
+  std::vector<Offset> disc_;  // cells whose middles are within the inset
+};
+
+}  // namespace buckram::sequence

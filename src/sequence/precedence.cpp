@@ -1,0 +1,144 @@
+#include "sequence/precedence.h"
+
+#include <algorithm>
+#include <map>
+#include <numeric>
+
+namespace buckram::sequence {
+namespace {
+
+constexpr double kNoiseAreaMm2 = 0.02;
+constexpr double kThinMm = 0.05;
+
+// Grows a closed order arrow by arrow.
+class Closure {
+ public:
+  explicit Closure(int n) : before_(static_cast<std::size_t>(n), ObjectSet(n)), after_(before_) {}
+  bool is_before(int a, int b) const { return before_[static_cast<std::size_t>(b)].has(a); }
+  void add(int from, int to) {
+    if (is_before(from, to)) return;
+    ObjectSet upstream = before_[static_cast<std::size_t>(from)];
+    upstream.add(from);
+    ObjectSet downstream = after_[static_cast<std::size_t>(to)];
+    downstream.add(to);
+    for (int i = 0; i < static_cast<int>(before_.size()); ++i) {
+      if (downstream.has(i)) before_[static_cast<std::size_t>(i)].add(upstream);
+      if (upstream.has(i)) after_[static_cast<std::size_t>(i)].add(downstream);
+    }
+  }
+  Precedence finish(int n_dropped) {
+    const int n = static_cast<int>(before_.size());
+    Precedence p;
+    p.before.resize(static_cast<std::size_t>(n));
+    p.after.resize(static_cast<std::size_t>(n));
+    p.n_dropped = n_dropped;
+    for (int i = 0; i < n; ++i) {
+      for (int j = 0; j < n; ++j) {
+        if (!is_before(j, i) || is_implied(j, i)) continue;
+        p.before[static_cast<std::size_t>(i)].push_back(j);
+        p.after[static_cast<std::size_t>(j)].push_back(i);
+      }
+    }
+    p.all_before = std::move(before_);
+    return p;
+  }
+
+ private:
+  // Whether something lies between a and b.
+  bool is_implied(int a, int b) const {
+    return after_[static_cast<std::size_t>(a)].meets(before_[static_cast<std::size_t>(b)]);
+  }
+  std::vector<ObjectSet> before_, after_;
+};
+
+bool overlap(const geometry::Polygons& a, const geometry::Polygons& b) {
+  return geometry::area(geometry::intersect(a, b)) > kNoiseAreaMm2;
+}
+
+}  // namespace
+
+bool ObjectSet::contains(const ObjectSet& other) const {
+  for (std::size_t k = 0; k < words_.size(); ++k) {
+    if ((other.words_[k] & ~words_[k]) != 0) return false;
+  }
+  return true;
+}
+
+bool ObjectSet::meets(const ObjectSet& other) const {
+  for (std::size_t k = 0; k < words_.size(); ++k) {
+    if ((other.words_[k] & words_[k]) != 0) return true;
+  }
+  return false;
+}
+
+void ObjectSet::add(const ObjectSet& other) {
+  for (std::size_t k = 0; k < words_.size(); ++k) words_[k] |= other.words_[k];
+}
+
+void ObjectSet::take(const ObjectSet& other) {
+  for (std::size_t k = 0; k < words_.size(); ++k) words_[k] &= ~other.words_[k];
+}
+
+Precedence precedence_of(int n, const std::vector<Arrow>& arrows) {
+  Closure closure(n);
+  int n_dropped = 0;
+  for (const Arrow& arrow : arrows) {
+    if (arrow.from == arrow.to || closure.is_before(arrow.to, arrow.from)) {
+      ++n_dropped;
+    } else {
+      closure.add(arrow.from, arrow.to);
+    }
+  }
+  return closure.finish(n_dropped);
+}
+
+Precedence precedence_of(const std::vector<digitise::Object>& objects) {
+  const int n = static_cast<int>(objects.size());
+  Closure closure(n);
+  std::vector<geometry::Polygons> thin;
+  std::vector<geometry::Box> boxes;
+  std::map<int, int> index_of;
+  for (int i = 0; i < n; ++i) {
+    const digitise::Object& object = objects[static_cast<std::size_t>(i)];
+    thin.push_back(geometry::simplify(object.outline, kThinMm));
+    boxes.push_back(geometry::bounds(thin.back()));
+    index_of.emplace(object.id, i);
+  }
+  const auto order = [&](int i) { return objects[static_cast<std::size_t>(i)].order; };
+
+  // Nearest in paint order first: most of what lies farther apart is then implied.
+  std::vector<Arrow> pairs;
+  for (int i = 0; i < n; ++i) {
+    for (int j = 0; j < n; ++j) {
+      const bool meet =
+          boxes[static_cast<std::size_t>(i)].meets(boxes[static_cast<std::size_t>(j)]);
+      if (order(i) < order(j) && meet) pairs.push_back({i, j});
+    }
+  }
+  std::stable_sort(pairs.begin(), pairs.end(), [&](const Arrow& a, const Arrow& b) {
+    return order(a.to) - order(a.from) < order(b.to) - order(b.from);
+  });
+  for (const Arrow& pair : pairs) {
+    const std::size_t i = static_cast<std::size_t>(pair.from),
+                      j = static_cast<std::size_t>(pair.to);
+    if (!closure.is_before(pair.from, pair.to) && overlap(thin[i], thin[j])) {
+      closure.add(pair.from, pair.to);
+    }
+  }
+
+  int n_dropped = 0;
+  for (int i = 0; i < n; ++i) {
+    for (const int id : objects[static_cast<std::size_t>(i)].after) {
+      const auto it = index_of.find(id);
+      if (it == index_of.end()) continue;
+      if (it->second == i || closure.is_before(i, it->second)) {
+        ++n_dropped;
+      } else {
+        closure.add(it->second, i);
+      }
+    }
+  }
+  return closure.finish(n_dropped);
+}
+
+}  // namespace buckram::sequence

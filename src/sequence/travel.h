@@ -1,0 +1,54 @@
+// The way of a travel under cloth that is still to be covered.
+#pragma once
+
+#include "sequence/cover_grid.h"
+
+#include <optional>
+#include <vector>
+
+namespace buckram::sequence {
+
+struct TravelOptions {
+  double stitch_mm = 2.2;
+  double shortest_mm = 0.8;
+  double longest_mm = 60;   // of the whole way; farther, a trim is cheaper and surer
+  double open_end_mm = 0.5; // the first and last bit may lie at the very edge of its cover
+};
+
+// Finds ways while the sewing stands at one step of a finished order.
+class TravelFinder {
+ public:
+  // `step_of` object: when it is sewn.
+  TravelFinder(const CoverGrid& grid, const std::vector<int>& step_of, TravelOptions options);
+
+  // Penetrations from `a` to `b`, both left out, that everything between lies under objects sewn
+  // at `step` or later (b's own object among them); nothing when there is no such way within
+  // longest_mm. Stitches between penetrations are at least shortest_mm and at most twice stitch_mm,
+  // unless a and b themselves are nearer. Straight where that is covered, else the shortest way
+  // over the grid's cells (A*, eight neighbours), pulled tight. O(cells looked at).
+  std::optional<geometry::Polyline> way(geometry::Point a, geometry::Point b, int step);
+
+ private:
+  struct Reached {
+    int stamp = 0;
+    int from = -1;
+    double cost = 0;
+    bool closed = false;
+  };
+  bool deep(geometry::Point p, int step) const;
+  bool covered(geometry::Point p, int step) const;
+  // Whether the line is deep all along; near the outer ends `a_end`, `b_end` being covered will do.
+  bool clear(geometry::Point p, geometry::Point q, geometry::Point a_end, geometry::Point b_end, int step) const;
+  std::optional<geometry::Polyline> over_cells(geometry::Point a, geometry::Point b, int step);
+  int nearest_deep(geometry::Point p, int step) const;
+  geometry::Polyline pulled_tight(const geometry::Polyline& way, int step) const;
+  std::optional<geometry::Polyline> stitched(const geometry::Polyline& way, int step) const;
+
+  const CoverGrid& grid_;
+  TravelOptions options_;
+  std::vector<int> height_, deep_;
+  std::vector<Reached> reached_;
+  int stamp_ = 0;
+};
+
+}  // namespace buckram::sequence
