@@ -63,7 +63,8 @@ int CoverGrid::cell(geometry::Point p) const {
 }
 
 geometry::Point CoverGrid::middle(int cell) const {
-  return {box_.x0 + (cell % columns_ + 0.5) * pitch_mm_, box_.y0 + (cell / columns_ + 0.5) * pitch_mm_};
+  return {box_.x0 + (cell % columns_ + 0.5) * pitch_mm_,
+          box_.y0 + (cell / columns_ + 0.5) * pitch_mm_};
 }
 
 std::span<const int> CoverGrid::objects_at(int cell) const {

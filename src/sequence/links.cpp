@@ -28,7 +28,8 @@ LinkGuess Links::visible_link(geometry::Point from, geometry::Point to) const {
   if (mm <= options_.trim_mm) return {Link::step, mm, weights_.step + weights_.visible_mm * mm};
   const double clear_mm = options_.seam_clear_mm;
   const int n_at_seam = (std::abs(from.x) < clear_mm) + (std::abs(to.x) < clear_mm);
-  return {Link::trim, mm, weights_.trim + weights_.visible_mm * mm + weights_.seam_trim * n_at_seam};
+  return {Link::trim, mm,
+          weights_.trim + weights_.visible_mm * mm + weights_.seam_trim * n_at_seam};
 }
 
 bool Links::is_hidden(const ObjectSet& from, const ObjectSet& to, const ObjectSet& sewn) const {
@@ -56,12 +57,25 @@ bool Links::is_hidden(const ObjectSet& from, const ObjectSet& to, const ObjectSe
 }
 
 LinkGuess Links::link(int a, int wa, int b, int wb, const ObjectSet& sewn) const {
-  const geometry::Point from = objects_[static_cast<std::size_t>(a)].ways[static_cast<std::size_t>(wa)].exit;
-  const geometry::Point to = objects_[static_cast<std::size_t>(b)].ways[static_cast<std::size_t>(wb)].entry;
+  const geometry::Point from =
+      objects_[static_cast<std::size_t>(a)].ways[static_cast<std::size_t>(wa)].exit;
+  const geometry::Point to =
+      objects_[static_cast<std::size_t>(b)].ways[static_cast<std::size_t>(wb)].entry;
   const bool hidden = is_hidden(near_exit_[port(a, wa)], near_entry_[port(b, wb)], sewn);
   if (!hidden) return visible_link(from, to);
   const double mm = geometry::distance(from, to);
   return {Link::hidden, mm, weights_.hidden_mm * mm};
+}
+
+bool Links::can_join(int a, int b) const {
+  const ObjectSet none(static_cast<int>(objects_.size()));
+  for (int wa = 0; wa < n_ways(a); ++wa) {
+    for (int wb = 0; wb < n_ways(b); ++wb) {
+      if (link(a, wa, b, wb, none).link != Link::trim) return true;
+      if (link(b, wb, a, wa, none).link != Link::trim) return true;
+    }
+  }
+  return false;
 }
 
 }  // namespace buckram::sequence

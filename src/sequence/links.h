@@ -20,8 +20,8 @@ struct Weights {
   double step = 20;
   double visible_mm = 1;
   double hidden_mm = 0.1;
-  double inward_mm = 0.05;   // of the distance by which an object lies nearer than what is sewn
-  double seam_trim = 40;     // a trim too near to the seam
+  double inward_mm = 0.05;  // of the distance by which an object lies nearer than what is sewn
+  double seam_trim = 40;    // a trim too near to the seam
 };
 
 struct LinkGuess {
@@ -35,7 +35,9 @@ class Links {
   Links(const std::vector<digitise::Object>& objects, const CoverGrid& grid,
         const OrderOptions& options, const Weights& weights);
 
-  int n_ways(int object) const { return static_cast<int>(objects_[static_cast<std::size_t>(object)].ways.size()); }
+  int n_ways(int object) const {
+    return static_cast<int>(objects_[static_cast<std::size_t>(object)].ways.size());
+  }
   // From object a sewn by way wa to b by wb, with `sewn` on the cloth (a among them, b not).
   LinkGuess link(int a, int wa, int b, int wb, const ObjectSet& sewn) const;
   // The same without cover: a step or a trim.
@@ -45,7 +47,9 @@ class Links {
 
  private:
   bool is_hidden(const ObjectSet& from, const ObjectSet& to, const ObjectSet& sewn) const;
-  std::size_t port(int object, int way) const { return first_port_[static_cast<std::size_t>(object)] + static_cast<std::size_t>(way); }
+  std::size_t port(int object, int way) const {
+    return first_port_[static_cast<std::size_t>(object)] + static_cast<std::size_t>(way);
+  }
 
   const std::vector<digitise::Object>& objects_;
   OrderOptions options_;

@@ -16,7 +16,10 @@ constexpr Step8 kSteps[] = {{1, 0}, {-1, 0}, {0, 1}, {0, -1}, {1, 1}, {1, -1}, {
 
 TravelFinder::TravelFinder(const CoverGrid& grid, const std::vector<int>& step_of,
                            TravelOptions options)
-    : grid_(grid), options_(options), height_(grid.heights(step_of)), deep_(grid.eroded(height_)),
+    : grid_(grid),
+      options_(options),
+      height_(grid.heights(step_of)),
+      deep_(grid.eroded(height_)),
       reached_(static_cast<std::size_t>(grid.n_cells())) {}
 
 bool TravelFinder::deep(geometry::Point p, int step) const {
@@ -37,7 +40,8 @@ bool TravelFinder::clear(geometry::Point p, geometry::Point q, geometry::Point a
     const geometry::Point at = geometry::mix(p, q, static_cast<double>(k) / n);
     if (deep(at, step)) continue;
     const double to_end = std::min(geometry::distance(at, a_end), geometry::distance(at, b_end));
-    const bool leaves = geometry::distance(at, a_end) <= grid_.pitch_mm();  // a lies on what is sewn
+    const bool leaves =
+        geometry::distance(at, a_end) <= grid_.pitch_mm();  // a lies on what is sewn
     const bool is_end = to_end <= options_.open_end_mm && covered(at, step);
     if (!is_end && !leaves) return false;
   }
@@ -97,7 +101,8 @@ std::optional<geometry::Polyline> TravelFinder::over_cells(geometry::Point a, ge
   }
   if (open.empty()) return std::nullopt;
   geometry::Polyline way{b};
-  for (int c = goal; c >= 0; c = reached_[static_cast<std::size_t>(c)].from) way.push_back(grid_.middle(c));
+  for (int c = goal; c >= 0; c = reached_[static_cast<std::size_t>(c)].from)
+    way.push_back(grid_.middle(c));
   way.push_back(a);
   std::reverse(way.begin(), way.end());
   return way;
@@ -114,7 +119,8 @@ geometry::Polyline TravelFinder::pulled_tight(const geometry::Polyline& way, int
       next = at + jump;
     }
     for (std::size_t jump = std::max<std::size_t>(1, (next - at) / 2); jump > 0; jump /= 2) {
-      while (next + jump < way.size() && clear(way[at], way[next + jump], way.front(), way.back(), step)) {
+      while (next + jump < way.size() &&
+             clear(way[at], way[next + jump], way.front(), way.back(), step)) {
         next += jump;
       }
     }
@@ -124,7 +130,8 @@ geometry::Polyline TravelFinder::pulled_tight(const geometry::Polyline& way, int
   return tight;
 }
 
-std::optional<geometry::Polyline> TravelFinder::stitched(const geometry::Polyline& way, int step) const {
+std::optional<geometry::Polyline> TravelFinder::stitched(const geometry::Polyline& way,
+                                                         int step) const {
   const geometry::ArcLength line(way);
   const double length = line.length();
   if (length > options_.longest_mm) return std::nullopt;
@@ -161,7 +168,8 @@ std::optional<geometry::Polyline> TravelFinder::stitched(const geometry::Polylin
   return points;
 }
 
-std::optional<geometry::Polyline> TravelFinder::way(geometry::Point a, geometry::Point b, int step) {
+std::optional<geometry::Polyline> TravelFinder::way(geometry::Point a, geometry::Point b,
+                                                    int step) {
   if (geometry::distance(a, b) > options_.longest_mm) return std::nullopt;
   if (clear(a, b, a, b, step)) return stitched({a, b}, step);
   const auto cells = over_cells(a, b, step);

@@ -11,8 +11,8 @@ namespace buckram::sequence {
 struct TravelOptions {
   double stitch_mm = 2.2;
   double shortest_mm = 0.8;
-  double longest_mm = 60;   // of the whole way; farther, a trim is cheaper and surer
-  double open_end_mm = 0.5; // the first and last bit may lie at the very edge of its cover
+  double longest_mm = 60;    // of the whole way; farther, a trim is cheaper and surer
+  double open_end_mm = 0.5;  // the first and last bit may lie at the very edge of its cover
 };
 
 // Finds ways while the sewing stands at one step of a finished order.
@@ -38,7 +38,8 @@ class TravelFinder {
   bool deep(geometry::Point p, int step) const;
   bool covered(geometry::Point p, int step) const;
   // Whether the line is deep all along; near the outer ends `a_end`, `b_end` being covered will do.
-  bool clear(geometry::Point p, geometry::Point q, geometry::Point a_end, geometry::Point b_end, int step) const;
+  bool clear(geometry::Point p, geometry::Point q, geometry::Point a_end, geometry::Point b_end,
+             int step) const;
   std::optional<geometry::Polyline> over_cells(geometry::Point a, geometry::Point b, int step);
   int nearest_deep(geometry::Point p, int step) const;
   geometry::Polyline pulled_tight(const geometry::Polyline& way, int step) const;
