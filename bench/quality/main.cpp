@@ -1,8 +1,10 @@
 // Plans open pictures and prints how good the stitches are: medians and 95th percentiles.
 //
-// usage: quality [--per-set N] [--seed N] [--pitch MM] [--worst N] [--csv FILE] [--set
+// usage: quality [--per-set N] [--seed N] [--pitch MM] [--worst N] [--csv FILE] [--draw DIR] [--set
 // KEY=VALUE]... [SVG...]
 #include "score.h"
+
+#include "machine/machine.h"
 
 #include <fmt/format.h>
 
@@ -10,8 +12,10 @@
 #include <chrono>
 #include <cstdio>
 #include <cstdlib>
+#include <filesystem>
 #include <fstream>
 #include <functional>
+#include <map>
 #include <string>
 #include <vector>
 
@@ -26,6 +30,7 @@ struct Options {
   std::uint64_t seed = 1;
   double pitch = 0.05;
   std::string csv;
+  std::string draw;  // folder for pictures of the thread
   // Scored on flat panels without compensation, so that the artwork itself is the target.
   std::vector<std::string> sets{"bench.mount=loose-panels", "stitch.compensation_mm=0"};
   std::vector<Picture> pictures;
@@ -46,6 +51,8 @@ Options read_options(int argc, char** argv) {
       options.worst = std::atoi(value());
     else if (word == "--csv")
       options.csv = value();
+    else if (word == "--draw")
+      options.draw = value();
     else if (word == "--set")
       options.sets.emplace_back(value());
     else
@@ -64,6 +71,12 @@ struct Result {
   Score score;
 };
 
+void draw(const stitch::Plan& plan, const Picture& picture, const Options& options) {
+  namespace fs = std::filesystem;
+  const fs::path name = picture.set + '-' + fs::path(picture.path).stem().string() + ".svg";
+  base::write_files({{(fs::path(options.draw) / name).string(), machine::write_svg(plan)}});
+}
+
 // 45 mm tall or 90 mm wide, whichever is smaller.
 Result plan_and_score(const Picture& picture, const Options& options, const job::DataFolder& data) {
   Result result{picture, "", {}};
@@ -77,10 +90,15 @@ Result plan_and_score(const Picture& picture, const Options& options, const job:
     const job::Planned planned = job::plan_stitches(resolved, drawing);
     result.score.plan_s =
         std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
-    if (!planned.plan)
+    if (!planned.plan) {
       result.trouble = "refused: " + planned.refusal;
-    else if (!quality::score(picture, planned, options.pitch, result.score))
+    } else if (!quality::score(picture, planned, options.pitch, result.score)) {
       result.trouble = "librsvg cannot paint it";
+    } else {
+      if (!options.draw.empty()) draw(*planned.plan, picture, options);
+      result.score.breaches = static_cast<int>(planned.breaches.size());
+      if (!planned.breaches.empty()) result.score.first_breach = planned.breaches.front().rule;
+    }
   } catch (const base::Error& error) {
     result.trouble = base::message(error);
   }
@@ -115,6 +133,7 @@ const std::vector<Column>& columns() {
       {"trims - bound", [](const Score& s) { return double(s.trims - s.trims_bound); }},
       {"changes - least", [](const Score& s) { return double(s.changes - s.changes_bound); }},
       {"visible travel mm", [](const Score& s) { return s.visible_mm; }},
+      {"limits broken", [](const Score& s) { return double(s.breaches); }},
       {"plan s", [](const Score& s) { return s.plan_s; }}};
   return all;
 }
@@ -132,6 +151,14 @@ void print(const std::vector<Result>& results, const Options& options) {
     else
       fmt::print("NO PLAN  {}: {}\n", r.picture.path, r.trouble);
   }
+  std::map<std::string, int> broken;  // by the words of the rule without its figures
+  for (const Result* r : good) {
+    if (r->score.breaches == 0) continue;
+    std::string rule = r->score.first_breach;
+    std::erase_if(rule, [](char c) { return c >= '0' && c <= '9'; });
+    ++broken[rule];
+  }
+  for (const auto& [rule, n] : broken) fmt::print("LIMIT  {} pictures: {}\n", n, rule);
   fmt::print("{} pictures, {} planned and scored\n\n", results.size(), good.size());
   if (good.empty()) return;
   fmt::print("{:<20} {:>9} {:>9} {:>9}\n", "", "median", "p95", "worst");
@@ -179,7 +206,8 @@ int main(int argc, char** argv) {
   });
   print(results, options);
   if (!options.csv.empty()) write_csv(results, options.csv);
-  const bool all = std::all_of(results.begin(), results.end(),
-                               [](const Result& r) { return r.trouble.empty(); });
+  const bool all = std::all_of(results.begin(), results.end(), [](const Result& r) {
+    return r.trouble.empty() && r.score.breaches == 0;
+  });
   return all ? 0 : 1;
 }

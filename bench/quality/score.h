@@ -21,6 +21,8 @@ struct Score {
   int stitches = 0, trims = 0, trims_bound = 0, changes = 0, changes_bound = 0;
   double visible_mm = 0;
   double plan_s = 0;  // artwork to plan
+  int breaches = 0;   // craft limits broken
+  std::string first_breach;
 };
 
 // Coverage, edges and colours, at `pitch` mm. False when the artwork cannot be painted.

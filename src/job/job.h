@@ -97,12 +97,14 @@ struct Planned {
   artwork::Regions regions;
   std::vector<digitise::Object> objects;
   sequence::Order order;
-  std::vector<artwork::Note> notes;  // of every stage
+  std::vector<artwork::Note> notes;      // of every stage
+  std::vector<stitch::Breach> breaches;  // craft limits broken: such a plan is not to be written
 };
 Planned plan_stitches(const Resolved& job, const artwork::Drawing& drawing,
                       const base::Watch& watch = {});
 
-// Plan to verdict and changes; where there is no plan, offers instead.
+// Plan to verdict and changes; where there is no plan, offers instead. Throws Error{limit_broken}
+// for a plan with breaches: it must not be written.
 advise::Verdict plan_job(const Resolved& job, const artwork::Drawing& drawing,
                          const Planned& planned, const base::Watch& watch = {});
 

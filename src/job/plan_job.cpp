@@ -43,6 +43,7 @@ advise::Verdict check_plan(const Resolved& job, const stitch::Plan& plan,
 
 advise::Verdict plan_job(const Resolved& job, const artwork::Drawing& drawing,
                          const Planned& planned, const base::Watch& watch) {
+  if (planned.plan) stitch::refuse_breaches(*planned.plan, planned.breaches);
   advise::Verdict verdict =
       planned.plan ? check_plan(job, *planned.plan, watch) : refuse(job, drawing, planned);
   if (planned.plan) {

@@ -65,12 +65,12 @@ sequence::OrderOptions order_options(const Resolved& job) {
   return options;
 }
 
-void keep_limits(const Resolved& job, const Planned& planned) {
+std::vector<stitch::Breach> broken_limits(const Resolved& job, const Planned& planned) {
   std::vector<stitch::ObjectOutline> outlines;
   for (const digitise::Object& object : planned.objects) {
     outlines.push_back({object.id, object.outline});
   }
-  stitch::refuse_breaches(*planned.plan, stitch::breaches(*planned.plan, job.limits, outlines));
+  return stitch::breaches(*planned.plan, job.limits, outlines);
 }
 
 }  // namespace
@@ -126,7 +126,7 @@ Planned plan_stitches(const Resolved& job, const artwork::Drawing& drawing,
   planned.plan = sequence::lay(planned.objects, planned.order, planned.regions.threads, job.recipe);
   planned.plan->placement = planned.placement;
   planned.plan->job = to_json(as_carried_out(job, fit, drawing.painted));
-  keep_limits(job, planned);
+  planned.breaches = broken_limits(job, planned);
   return planned;
 }
 
