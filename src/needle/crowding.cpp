@@ -48,10 +48,15 @@ class LaidThread {
     if (square >= outer * outer) return 0;
     return std::min(1.0, (outer - std::sqrt(square)) / (0.25 * radius_));
   }
-  int column(double x) const { return std::clamp(static_cast<int>((x - origin_.x) / cell_), 0, columns_ - 1); }
-  int row(double y) const { return std::clamp(static_cast<int>((y - origin_.y) / cell_), 0, rows_ - 1); }
+  int column(double x) const {
+    return std::clamp(static_cast<int>((x - origin_.x) / cell_), 0, columns_ - 1);
+  }
+  int row(double y) const {
+    return std::clamp(static_cast<int>((y - origin_.y) / cell_), 0, rows_ - 1);
+  }
   std::size_t index(int c, int r) const {
-    return static_cast<std::size_t>(r) * static_cast<std::size_t>(columns_) + static_cast<std::size_t>(c);
+    return static_cast<std::size_t>(r) * static_cast<std::size_t>(columns_) +
+           static_cast<std::size_t>(c);
   }
 
   double radius_, cell_;
@@ -90,7 +95,8 @@ std::vector<double> crowding(const stitch::Plan& plan, const Mechanics& m) {
   for (int i = 0; i < plan.size(); ++i) {
     const auto e = static_cast<std::size_t>(i);
     if (plan.op[e] != stitch::Op::sew) continue;
-    const auto thread = static_cast<std::size_t>(plan.blocks[static_cast<std::size_t>(blocks[e])].thread);
+    const auto thread =
+        static_cast<std::size_t>(plan.blocks[static_cast<std::size_t>(blocks[e])].thread);
     const double width = widths[std::min(thread, widths.size() - 1)];
     const geometry::Point at = plan.at(i);
     const double eta = laid.around(at) / disc;

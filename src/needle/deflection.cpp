@@ -6,7 +6,9 @@
 namespace buckram::needle {
 namespace {
 
-double square(double x) { return x * x; }
+double square(double x) {
+  return x * x;
+}
 
 }  // namespace
 
@@ -37,7 +39,7 @@ Blade blade_of(const cap::Needle& n, const Mechanics& m) {
 
 Friction friction_at(double slope, double friction, double sd) {
   const double q = (slope - friction) / sd;
-  if (q < -6) return {0, 1};        // E[(t - mu)+] < 1e-10 sd
+  if (q < -6) return {0, 1};  // E[(t - mu)+] < 1e-10 sd
   if (q > 6) return {slope - friction, 0};
   const double grip = base::normal_cdf(-q);
   const double density = std::exp(-q * q / 2) * 0.3989422804014327;  // 1 / sqrt(2 pi)
@@ -60,22 +62,24 @@ Push push_at(const Place& place, const Blade& blade, const Mechanics& m, const C
   push.travel_mm = std::min({gap.gap_mm, push.force_n / place.across_n_per_mm, place.foot_room_mm});
   push.drift_mm = push.travel_mm * std::min(push.slope, m.friction) * drag;
   push.side_n = push.force_n / 2 * f.excess / (1 + m.friction * push.slope);
-  push.slide_mm = m.yarn_pitch_mm * std::tanh(push.side_n / (push.stiffness_n_per_mm * m.yarn_pitch_mm));
+  push.slide_mm =
+      m.yarn_pitch_mm * std::tanh(push.side_n / (push.stiffness_n_per_mm * m.yarn_pitch_mm));
 
   const geometry::Point downhill =
       push.slope > 0 ? gap.slope * (-1 / push.slope) : geometry::Point{0, 0};
   const FrameMotion& frame = place.motion;
   const double left = frame.left_mm(gap.gap_mm);
-  const double still = std::max(0.0, frame.entry_s - frame.entry_per_mm * gap.gap_mm - frame.stop_s);
-  const double ring = frame.ring_mm > 0
-                          ? frame.ring_mm * std::exp(-frame.ring_decay_per_s * still) * drag
-                          : 0;
+  const double still =
+      std::max(0.0, frame.entry_s - frame.entry_per_mm * gap.gap_mm - frame.stop_s);
+  const double ring =
+      frame.ring_mm > 0 ? frame.ring_mm * std::exp(-frame.ring_decay_per_s * still) * drag : 0;
   push.mean = downhill * (push.drift_mm + push.slide_mm) - frame.direction * (left * drag);
 
-  const double glance = m.glance * push.force_n / push.stiffness_n_per_mm *
-                        (1 + m.glance_per_layer * place.layers);
+  const double glance =
+      m.glance * push.force_n / push.stiffness_n_per_mm * (1 + m.glance_per_layer * place.layers);
   const double round = square(glance) + square(m.sway * push.travel_mm) + square(m.floor_mm);
-  const double along_slope = square(m.drift_share * push.drift_mm) + square(m.slide_share * push.slide_mm);
+  const double along_slope =
+      square(m.drift_share * push.drift_mm) + square(m.slide_share * push.slide_mm);
   const double along_stitch = ring * ring / 2;  // mean square of a sine of unknown phase
   const geometry::Point s = frame.direction;
   push.xx = round + along_slope * square(downhill.x) + along_stitch * square(s.x);

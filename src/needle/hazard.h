@@ -32,25 +32,25 @@ struct Drivers {  // drops in expected breaks when one cause is set to nothing, 
 struct WorstPlace {
   int entry = 0;
   geometry::Point at;
-  double p = 0;            // chance a cap that the needle breaks at this penetration
+  double p = 0;  // chance a cap that the needle breaks at this penetration
   Mode mode = Mode::plate;
-  std::string why;         // one sentence a sewer understands, with numbers
-  std::string helps;       // what would help there
+  std::string why;    // one sentence a sewer understands, with numbers
+  std::string helps;  // what would help there
 };
 
 struct Forecast {
-  std::vector<double> hazard;        // per entry; 0 where the needle does not go down
-  double breaks_per_cap = 0;         // expected: sum of hazard
-  double low = 0, high = 0;          // 90 % interval of breaks_per_cap
-  double clean_cap = 1;              // chance of a cap without a break
+  std::vector<double> hazard;              // per entry; 0 where the needle does not go down
+  double breaks_per_cap = 0;               // expected: sum of hazard
+  double low = 0, high = 0;                // 90 % interval of breaks_per_cap
+  double clean_cap = 1;                    // chance of a cap without a break
   double gap_mean_mm = 0, gap_max_mm = 0;  // under the penetrations
-  std::array<double, 4> by_mode{};   // breaks per cap by Mode
+  std::array<double, 4> by_mode{};         // breaks per cap by Mode
   Drivers drivers;
-  std::vector<WorstPlace> worst;     // at most 20, by p, places at least 5 mm apart
+  std::vector<WorstPlace> worst;  // at most 20, by p, places at least 5 mm apart
 };
 
 struct ForecastOptions {
-  int draws = 128;                   // caps
+  int draws = 128;  // caps
   std::uint64_t seed = 1;
   bool with_drivers = true, with_interval = true, with_words = true;
 };

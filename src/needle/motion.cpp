@@ -33,7 +33,8 @@ FrameMotion frame_motion(const cap::Mount& mount, const Mechanics& m, double spe
   motion.stop_s = move_time_s(mount, machine_step_mm) / 2;
   motion.braking_mm_s2 = mount.acceleration_m_s2 * 1000;
   const double omega2 = mount.ring_rad_s * mount.ring_rad_s;
-  motion.ring_mm = mount.ring * std::min(motion.braking_mm_s2, machine_step_mm * omega2 / 4) / omega2;
+  motion.ring_mm =
+      mount.ring * std::min(motion.braking_mm_s2, machine_step_mm * omega2 / 4) / omega2;
   motion.ring_decay_per_s = mount.damping * mount.ring_rad_s;
   return motion;
 }

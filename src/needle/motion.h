@@ -18,10 +18,10 @@ double move_time_s(const cap::Mount& mount, double mm);
 
 // One penetration's step, reduced to what the draws need. Times in seconds from the needle's top.
 struct FrameMotion {
-  geometry::Point direction;    // of the stitch, on the chart; {0, 0}: the frame rests
-  double stop_s = 0;            // the frame stops
-  double entry_s = 0;           // the point enters at no gap ...
-  double entry_per_mm = 0;      // ... and this much earlier per mm of gap
+  geometry::Point direction;  // of the stitch, on the chart; {0, 0}: the frame rests
+  double stop_s = 0;          // the frame stops
+  double entry_s = 0;         // the point enters at no gap ...
+  double entry_per_mm = 0;    // ... and this much earlier per mm of gap
   double braking_mm_s2 = 0;
   double ring_mm = 0;           // amplitude at the stop
   double ring_decay_per_s = 0;  // zeta omega

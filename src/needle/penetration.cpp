@@ -5,7 +5,9 @@
 namespace buckram::needle {
 namespace {
 
-double logistic(double x) { return 1 / (1 + std::exp(-x)); }
+double logistic(double x) {
+  return 1 / (1 + std::exp(-x));
+}
 
 }  // namespace
 
@@ -31,6 +33,8 @@ double needle_factor(const cap::Needle& needle, const Mechanics& m) {
   return std::pow(needle.d_mm / m.reference_d_mm, m.size_exponent) * point * m.force_level;
 }
 
-double crowding_factor(double layers, const Mechanics& m) { return 1 + m.force_per_layer * layers; }
+double crowding_factor(double layers, const Mechanics& m) {
+  return 1 + m.force_per_layer * layers;
+}
 
 }  // namespace buckram::needle

@@ -17,10 +17,10 @@ namespace buckram::needle {
 // Force of the stack at one place for this needle before any thread is sewn there, N.
 // Laws: linear in the layers' hardness and thickness; never negative.
 struct Stack {
-  double cloth_n = 0;       // cap's cloth without its stiffener, and the backing
-  double stiffener_n = 0;   // buckram or foam
-  double seam_n = 0;        // folded layers and tape at this place
-  double allowance_n = 0;   // at the bill seam
+  double cloth_n = 0;      // cap's cloth without its stiffener, and the backing
+  double stiffener_n = 0;  // buckram or foam
+  double seam_n = 0;       // folded layers and tape at this place
+  double allowance_n = 0;  // at the bill seam
   double sum() const { return cloth_n + stiffener_n + seam_n + allowance_n; }
 };
 Stack stack_at(const cap::Setup& setup, const Mechanics& mechanics, geometry::Point at);

@@ -5,7 +5,7 @@ namespace {
 
 struct Row {
   const char* key;
-  double Mechanics::*value;
+  double Mechanics::* value;
   base::Range range;
 };
 

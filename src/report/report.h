@@ -20,6 +20,7 @@ struct Subject {
   std::string customer;         // may be empty
   int caps = 1;
   geometry::Box artwork_box;    // painted box on the chart, mm
+  std::string date = {};        // of the plan, "2026-11-25..."; empty: the sheet shows none
 };
 
 enum class Paper { a4, letter };

@@ -1,0 +1,98 @@
+#include "report/cap_view.h"
+
+#include "base/base.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace buckram::report {
+
+Vec3 cross(Vec3 a, Vec3 b) {
+  return {a.y * b.z - a.z * b.y, a.z * b.x - a.x * b.z, a.x * b.y - a.y * b.x};
+}
+
+Vec3 unit(Vec3 a) {
+  const double n = std::sqrt(dot(a, a));
+  return n > 0 ? a * (1 / n) : a;
+}
+
+CapView::CapView(const cap::Setup& setup, double yaw_rad, double pitch_rad)
+    : profile_(setup.cap.crown),
+      cos_yaw_(std::cos(yaw_rad)),
+      sin_yaw_(std::sin(yaw_rad)),
+      cos_pitch_(std::cos(pitch_rad)),
+      sin_pitch_(std::sin(pitch_rad)),
+      top_(profile_.to_button()) {}
+
+Vec3 CapView::crown(double a, double y, double lift_mm) const {
+  const double r = profile_.radius(y);
+  const double lean = profile_.lean(y);
+  const double out = r + lift_mm * std::cos(lean);
+  return {kAcross * out * std::sin(a), -kAlong * out * std::cos(a),
+          profile_.height(y) + lift_mm * std::sin(lean)};
+}
+
+Vec3 CapView::on_chart(geometry::Point chart, double lift_mm) const {
+  const double r = std::max(1.0, profile_.radius(chart.y));
+  return crown(chart.x / r, chart.y, lift_mm);
+}
+
+Vec3 CapView::normal(double a, double y) const {
+  const double lean = profile_.lean(y);
+  // Of the ellipsoid-like surface: the circle's normal with its parts divided by the factors.
+  return unit({std::sin(a) * std::cos(lean) / kAcross, -std::cos(a) * std::cos(lean) / kAlong,
+               std::sin(lean)});
+}
+
+geometry::Point CapView::seen(Vec3 p) const {
+  const double x = p.x * cos_yaw_ - p.y * sin_yaw_;
+  const double away = p.x * sin_yaw_ + p.y * cos_yaw_;
+  return {x, -(p.z * cos_pitch_ + away * sin_pitch_)};
+}
+
+double CapView::towards(Vec3 p) const { return in_view(p).z; }
+
+Vec3 CapView::in_view(Vec3 d) const {
+  const double x = d.x * cos_yaw_ - d.y * sin_yaw_;
+  const double away = d.x * sin_yaw_ + d.y * cos_yaw_;
+  return {x, d.z * cos_pitch_ + away * sin_pitch_, -away * cos_pitch_ + d.z * sin_pitch_};
+}
+
+Vec3 CapView::bill(double t, double out) const {
+  constexpr double kHalf_rad = 74 * base::kPi / 180, kLong_mm = 68, kDrop_mm = 5;
+  const Vec3 seam = crown(t * kHalf_rad, 0);
+  const double tongue = kLong_mm * std::pow(std::cos(t * base::kPi / 2), 0.62) * out;
+  const double flat = 1 - std::pow(std::abs(t), 5);   // the corners stay at the seam
+  const double x = seam.x * (1 - 0.06 * out * std::abs(t));
+  return {x, seam.y - tongue, seam.z + (-0.0024 * x * x - kDrop_mm) * out * flat};
+}
+
+geometry::Ring CapView::silhouette() const {
+  std::vector<geometry::Point> points;
+  for (int j = 0; j <= 90; ++j)
+    for (int i = 0; i < 120; ++i)
+      points.push_back(seen(crown(2 * base::kPi * i / 120, top_ * j / 90)));
+  return convex_hull(std::move(points));
+}
+
+geometry::Ring convex_hull(std::vector<geometry::Point> points) {
+  std::sort(points.begin(), points.end(), [](geometry::Point a, geometry::Point b) {
+    return a.x != b.x ? a.x < b.x : a.y < b.y;
+  });
+  points.erase(std::unique(points.begin(), points.end()), points.end());
+  if (points.size() < 3) return points;
+  geometry::Ring hull;
+  const auto add = [&](geometry::Point p, std::size_t base) {
+    while (hull.size() > base + 1 &&
+           geometry::cross(hull.back() - hull[hull.size() - 2], p - hull.back()) <= 0)
+      hull.pop_back();
+    hull.push_back(p);
+  };
+  for (const geometry::Point p : points) add(p, 0);
+  const std::size_t lower = hull.size() - 1;
+  for (auto p = points.rbegin() + 1; p != points.rend(); ++p) add(*p, lower);
+  hull.pop_back();
+  return hull;
+}
+
+}  // namespace buckram::report

@@ -1,0 +1,83 @@
+// The run sheet's pages, and what they share.
+#pragma once
+
+#include "report/cap_view.h"
+#include "report/chart.h"
+#include "report/paragraph.h"
+
+#include <string>
+#include <vector>
+
+namespace buckram::report {
+
+// One stay at one thread: what is sewn between two thread changes.
+struct Visit {
+  int thread = 0;
+  std::vector<int> objects;    // ids in sewing order, each once
+  int stitches = 0;
+  double sewn_mm = 0;          // thread lying on the cloth
+  int first = 0, end = 0;      // entries
+  double needle_m = 0;         // its share of the thread's use a cap
+};
+std::vector<Visit> visits(const stitch::Plan& plan, const std::vector<double>& needle_m);
+
+// What every page draws from.
+struct Sheet {
+  const Subject& subject;
+  const TypeRule& rule;
+  Terrain terrain;
+  std::vector<Visit> visits;
+  std::vector<double> timeline;     // s at the end of each entry
+  double width_mm = 210, height_mm = 297;
+
+  double left() const { return 14; }
+  double right() const { return width_mm - 14; }
+  double inner() const { return width_mm - 28; }
+};
+Sheet open_sheet(const Subject& subject, const TypeRule& rule, Paper paper);
+
+// The type of the sheet, in mm of paper.
+inline constexpr double kTitle_mm = 6.6, kLead_mm = 4.7, kBody_mm = 3.3, kNote_mm = 2.8, kHead_mm = 2.65;
+Type serif(double size_mm, Colour colour = kInk, int weight = 400);
+Type sans(double size_mm, Colour colour = kInk, int weight = 400);
+// Inches beside millimetres, smaller.
+Run small_inches(double mm, const Type& beside);
+
+// Title, rule and page number; returns the y below. The foot with its rule; returns the y above.
+double draw_sheet_head(Picture& picture, const Sheet& sheet, const std::string& title, int page);
+double draw_sheet_foot(Picture& picture, const Sheet& sheet, const std::string& right_words);
+// A rule with small capitals under it; returns the y below.
+double draw_part_head(Picture& picture, const Sheet& sheet, double x, double y, double width,
+                      const std::string& words, const std::string& note = "");
+
+// A thread's colour with a hatch of its own, so that a copy in grey still tells threads apart.
+void draw_swatch(Picture& picture, const geometry::Box& box, Colour thread, int index, double pen_mm);
+
+Picture ticket_page(const Sheet& sheet);
+Picture chart_page(const Sheet& sheet);
+Picture template_page(const Sheet& sheet);
+
+// Parts of the ticket page. Each draws from (x, y) and returns the y below.
+double draw_thread_table(Picture& picture, const Sheet& sheet, double y, double most_tall);
+double thread_table_height(const Sheet& sheet);
+// The cap as it sits before the operator, in a box `width` wide and at most `height` tall.
+void draw_on_machine(Picture& picture, const Sheet& sheet, const geometry::Box& box);
+
+struct BenchRow {
+  std::string label;
+  std::vector<Run> value;
+  std::string reason;
+  bool is_change = false;     // the reason is something to change first
+};
+std::vector<BenchRow> bench_rows(const Sheet& sheet, double size_mm);
+double draw_bench(Picture& picture, const Sheet& sheet, const geometry::Box& box);
+
+// The job along time: hazard over thread band over minutes. Picture mm from (0, 0).
+Picture draw_strip(const Sheet& sheet, double width_mm, double height_mm,
+                   const std::vector<Callout>& places);
+
+// Caps to have beside the order: one to try, and what breaks may cost nine times in ten when each
+// spoils its cap. Expected breaks follow Poisson's law; above 50 of them the normal one.
+int spare_caps(double expected_breaks);
+
+}  // namespace buckram::report
