@@ -1,0 +1,125 @@
+#include "face.h"
+
+#include <fmt/format.h>
+
+#include <chrono>
+#include <csignal>
+#include <cstdio>
+#include <cstdlib>
+#include <filesystem>
+#include <unistd.h>
+
+namespace buckram::app {
+namespace {
+
+namespace fs = std::filesystem;
+
+// The one place where a signal has to meet the program.
+std::stop_source interrupted;
+void on_interrupt(int) {
+  interrupted.request_stop();
+}
+
+bool bar_is_drawn = false;
+
+void draw_bar(std::string_view stage, double share) {
+  constexpr int kWidth = 24;
+  const int full = static_cast<int>(share * kWidth);
+  const std::string bar = std::string(static_cast<std::size_t>(full), '=') +
+                          std::string(static_cast<std::size_t>(kWidth - full), ' ');
+  std::fputs(fmt::format("\r[{}] {:<40.40}", bar, stage).c_str(), stderr);
+  std::fflush(stderr);
+  bar_is_drawn = true;
+}
+
+fs::path program() {
+  std::error_code trouble;
+  return fs::read_symlink("/proc/self/exe", trouble);
+}
+
+std::string minutes(double seconds) {
+  if (seconds < 90) return fmt::format("{:.0f} s", seconds);
+  return fmt::format("{:.0f} min", seconds / 60);
+}
+
+}  // namespace
+
+job::DataFolder find_data() {
+  std::vector<fs::path> candidates;
+  if (const char* given = std::getenv("BUCKRAM_DATA")) {
+    candidates = {given};
+  } else {
+    candidates = {program().parent_path() / "../share/buckram", BUCKRAM_SOURCE_DATA};
+  }
+  for (const fs::path& path : candidates) {
+    if (fs::is_directory(path / "caps")) return {fs::weakly_canonical(path).string()};
+  }
+  throw base::Error{base::ErrorCode::cannot_read, "holds no caps, mounts and threads",
+                    candidates.front().string(), "Set BUCKRAM_DATA to the folder of shipped data"};
+}
+
+base::Watch watch_for(const Talk& talk) {
+  std::signal(SIGINT, on_interrupt);
+  base::Watch watch;
+  watch.stop = interrupted.get_token();
+  if (!talk.is_quiet && !talk.is_json && isatty(STDERR_FILENO) != 0) {
+    const auto start = std::chrono::steady_clock::now();
+    watch.report = [start](std::string_view stage, double share) {
+      const std::chrono::duration<double> passed = std::chrono::steady_clock::now() - start;
+      if (passed.count() > 0.5) draw_bar(stage, share);
+    };
+  }
+  return watch;
+}
+
+void end_progress() {
+  if (bar_is_drawn) std::fputs(fmt::format("\r{:70}\r", "").c_str(), stderr);
+  bar_is_drawn = false;
+}
+
+std::string length_words(double mm) {
+  return fmt::format("{:.0f} mm ({:.2f} in)", mm, mm / base::kMmPerInch);
+}
+
+void print_verdict(const job::Resolved& job, const advise::Verdict& verdict,
+                   const std::string& folder, const Talk& talk) {
+  if (talk.is_json) {
+    std::fputs(advise::write_verdict(verdict).c_str(), stdout);
+    return;
+  }
+  if (talk.is_quiet) return;
+  std::string name(advise::name(verdict.answer));
+  for (char& c : name) c = static_cast<char>(std::toupper(static_cast<unsigned char>(c)));
+  fmt::print("{}  {}\n", name, verdict.sentence);
+  fmt::print("      {}, {}\n", job.setup.cap.title, job.setup.mount.title);
+  if (verdict.per_cap) {
+    fmt::print("      {} stitches, {} trims, {} thread changes, about {} a cap\n",
+               verdict.per_cap->stitches, verdict.per_cap->trims, verdict.per_cap->thread_changes,
+               minutes(verdict.per_cap->time_s));
+  }
+  if (!verdict.changes.empty()) fmt::print("\n  breaks per 100 caps   what to change\n");
+  for (std::size_t i = 0; i < std::min<std::size_t>(verdict.changes.size(), 6); ++i) {
+    const advise::Change& change = verdict.changes[i];
+    fmt::print("  {:>19.2g}   {}{}\n", change.breaks, change.words,
+               change.chosen ? "  (in the best set)" : "");
+  }
+  for (const advise::Offer& offer : verdict.offers) {
+    fmt::print("  instead: {} on {}, {}: {}\n", length_words(offer.height_mm), offer.cap,
+               offer.mount, offer.why);
+  }
+  std::size_t n_told = 0;
+  for (const advise::Note& note : verdict.notes) {
+    if (++n_told > 8) break;
+    fmt::print("  note: {}: {}\n", note.source, note.why);
+  }
+  if (verdict.notes.size() > 8) {
+    fmt::print("  and {} more notes in verdict.json\n", verdict.notes.size() - 8);
+  }
+  if (!folder.empty()) fmt::print("\n  written to {}\n", folder);
+}
+
+int exit_status(const advise::Verdict& verdict) {
+  return verdict.answer == advise::Answer::run ? 0 : 1;
+}
+
+}  // namespace buckram::app

@@ -1,0 +1,104 @@
+#include "options.h"
+
+#include "machine/machine.h"
+
+#include <fmt/format.h>
+
+#include <filesystem>
+
+namespace buckram::app {
+namespace {
+
+constexpr std::uint64_t kMaxJobBytes = 1'000'000;
+constexpr std::uint64_t kMaxStitchBytes = 200'000'000;
+
+std::string ending(const std::string& path) {
+  return std::filesystem::path(path).extension().string();
+}
+
+void put(std::vector<std::string>& sets, const char* key, const std::string& value) {
+  if (!value.empty()) sets.push_back(std::string(key) + '=' + value);
+}
+
+std::string quoted(const std::string& text) {
+  return text.empty() ? "" : '\'' + text + '\'';
+}
+
+}  // namespace
+
+void add_bench_options(CLI::App& verb, Options& o) {
+  verb.add_option("--cap", o.cap, "cap: a shipped name or a file");
+  verb.add_option("--mount", o.mount, "mount: a shipped name or a file");
+  verb.add_option("--needle", o.needle, "needle, as 80:sharp");
+  verb.add_option("--speed", o.speed, "stitches a minute");
+  verb.add_option("--set", o.sets,
+                  "set any key of the job file, as bench.raise_mm=2; may be repeated")
+      ->expected(1)
+      ->take_all();
+}
+
+void add_place_options(CLI::App& verb, Options& o) {
+  verb.add_option("--height", o.height, "height of what is painted, mm");
+  verb.add_option("--width", o.width, "width of what is painted, mm");
+  verb.add_option("--at", o.at, "middle of the artwork on the front, X,Y in mm");
+  verb.add_option("--caps", o.caps, "caps in the order");
+  verb.add_option("--seed", o.seed, "seed of the forecast's draws");
+}
+
+void add_talk_options(CLI::App& verb, Options& o) {
+  verb.add_flag("--json", o.talk.is_json, "print the verdict as JSON");
+  verb.add_flag("--quiet", o.talk.is_quiet, "print nothing");
+}
+
+std::vector<std::string> settings_of(const Options& o) {
+  std::vector<std::string> sets = o.sets;
+  put(sets, "cap.name", quoted(o.cap));
+  put(sets, "bench.mount", quoted(o.mount));
+  put(sets, "bench.needle", quoted(o.needle));
+  put(sets, "bench.speed_spm", o.speed);
+  put(sets, "artwork.height_mm", o.height);
+  put(sets, "artwork.width_mm", o.width);
+  if (!o.at.empty()) sets.push_back("artwork.at_mm=[" + o.at + "]");
+  put(sets, "order.caps", o.caps);
+  put(sets, "seed", o.seed);
+  return sets;
+}
+
+job::Job job_of(const Options& o) {
+  std::vector<std::string> sets = settings_of(o);
+  if (ending(o.input) == ".toml") {
+    const std::filesystem::path path(o.input);
+    return job::read_job(base::read_file(o.input, kMaxJobBytes), o.input,
+                         path.parent_path().string(), sets);
+  }
+  job::Job job = job::read_job("", "", "", sets);
+  if (!o.input.empty()) job.artwork_file = o.input;
+  return job;
+}
+
+Stitches read_stitches(const Options& o, const job::DataFolder& data) {
+  const std::string bytes = base::read_file(o.input, kMaxStitchBytes);
+  const std::string kind = ending(o.input);
+  const std::vector<std::string> sets = settings_of(o);
+  if (kind == ".json") {
+    stitch::Plan plan = stitch::read_plan(bytes, o.input);
+    job::Resolved job = job::resolve(job::read_plan_job(plan.job, sets), data);
+    return {std::move(plan), std::move(job), {}};
+  }
+  job::Resolved job = job::resolve(job::read_job("", "", "", sets), data);
+  if (kind == ".csv") return {machine::read_csv(bytes, o.input), std::move(job), {}};
+  if (kind == ".gcode" || kind == ".ngc" || kind == ".nc") {
+    stitch::Plan plan = machine::read_gcode(bytes, o.input, job.setup);
+    std::vector<std::string> remarks;
+    if (o.cap.empty() || o.mount.empty()) {
+      remarks.push_back(fmt::format("read as sewn on {} in the {}; give --cap and --mount if not",
+                                    job.setup.cap.title, job.setup.mount.title));
+    }
+    return {std::move(plan), std::move(job), std::move(remarks)};
+  }
+  throw base::Error{base::ErrorCode::bad_stitches,
+                    fmt::format("\"{}\" is no kind of stitch file", kind), o.input,
+                    "Give a plan (.json), stitches (.csv) or G-code (.gcode)"};
+}
+
+}  // namespace buckram::app

@@ -1,0 +1,42 @@
+#include "options.h"
+#include "verbs.h"
+
+namespace buckram::app {
+namespace {
+
+int plan(const Options& options) {
+  if (!options.text.empty() || !options.font.empty()) {
+    throw base::Error{base::ErrorCode::bad_job, "lettering is not read by this version", "--text",
+                      "Draw the lettering as outlines in an SVG file"};
+  }
+  const base::Watch watch = watch_for(options.talk);
+  const job::Resolved job = job::resolve(job_of(options), find_data());
+  const artwork::Drawing drawing = job::read_artwork(job.job);
+  const job::Planned planned = job::plan_stitches(job, drawing, watch);
+  const advise::Verdict verdict = job::plan_job(job, drawing, planned, watch);
+  watch.at("writing", 0.95);
+  base::write_files(
+      job::plan_outputs(job, planned.plan ? &*planned.plan : nullptr, verdict, options.output));
+  end_progress();
+  print_verdict(job, verdict, options.output, options.talk);
+  return exit_status(verdict);
+}
+
+}  // namespace
+
+void add_plan(CLI::App& app, Run& run) {
+  auto options = std::make_shared<Options>();
+  CLI::App* verb = app.add_subcommand("plan", "artwork to stitches, forecast and run sheet");
+  verb->footer(
+      "Example: buckram plan crest.svg --height 46 --cap six-panel-structured-mid -o out/crest");
+  verb->add_option("ARTWORK", options->input, "job file (.toml) or artwork (.svg)")->required();
+  verb->add_option("-o,--output", options->output, "folder for the results")->required();
+  verb->add_option("--text", options->text)->group("");
+  verb->add_option("--font", options->font)->group("");
+  add_place_options(*verb, *options);
+  add_bench_options(*verb, *options);
+  add_talk_options(*verb, *options);
+  verb->callback([options, &run] { run = [options] { return plan(*options); }; });
+}
+
+}  // namespace buckram::app
