@@ -305,6 +305,28 @@ void paint(Pixels& pixels, const Picture& picture, const geometry::Affine& map) 
   cairo_surface_flush(surface.get());
 }
 
+void paint_through(Pixels& pixels, const Pixels& source, const Path& clip,
+                   const geometry::Affine& map) {
+  BUCKRAM_ASSERT(source.width == pixels.width && source.height == pixels.height);
+  Pixels copy = source;
+  const SurfaceHandle from = surface_on(copy), onto = surface_on(pixels);
+  {
+    const CairoHandle cairo(cairo_create(onto.get()));
+    for (std::size_t c = 0; c < clip.chains.size(); ++c) {
+      for (int i = clip.chains[c].first; i < clip.end_of(c); ++i) {
+        const geometry::Point p = map(clip.points[static_cast<std::size_t>(i)]);
+        if (i == clip.chains[c].first) cairo_move_to(cairo.get(), p.x, p.y);
+        else cairo_line_to(cairo.get(), p.x, p.y);
+      }
+      cairo_close_path(cairo.get());
+    }
+    cairo_set_source_surface(cairo.get(), from.get(), 0, 0);
+    cairo_fill(cairo.get());
+    require(cairo_status(cairo.get()));
+  }
+  cairo_surface_flush(onto.get());
+}
+
 std::string write_png(const Pixels& pixels) {
   Pixels copy = pixels;
   const SurfaceHandle surface = surface_on(copy);

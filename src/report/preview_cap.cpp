@@ -1,0 +1,261 @@
+#include "report/preview.h"
+
+#include "base/base.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+namespace buckram::report {
+namespace {
+
+using geometry::Point;
+
+constexpr double kTwill_mm = 0.95;    // the weave's diagonal, crest to crest
+
+struct Corner {
+  Point px;          // where it is seen
+  double light = 1;  // factor on the cloth's colour
+  Point cloth;       // place on the cloth, mm, for the weave
+};
+
+std::uint32_t shaded(Colour cloth, double light) {
+  // Above 1 the colour goes towards white, as matt cloth does.
+  const double lift = std::max(0.0, light - 1) * 0.55, k = std::min(light, 1.0);
+  const auto channel = [&](int c) {
+    return static_cast<std::uint32_t>(std::clamp(c * k + (255 - c) * lift, 0.0, 255.0) + 0.5);
+  };
+  return 0xff000000u | channel(cloth.r) << 16 | channel(cloth.g) << 8 | channel(cloth.b);
+}
+
+// A brightness wave along the diagonal, cheap: a triangle wave of +-1.
+double weave(Point cloth) {
+  const double t = (cloth.x + cloth.y) / kTwill_mm;
+  return 4 * std::abs(t - std::floor(t) - 0.5) - 1;
+}
+
+void fill_triangle(Pixels& pixels, Colour cloth, const Corner& a, const Corner& b, const Corner& c) {
+  const double twice = geometry::cross(b.px - a.px, c.px - a.px);
+  if (std::abs(twice) < 1e-9) return;
+  const int y0 = std::max(0, static_cast<int>(std::floor(std::min({a.px.y, b.px.y, c.px.y}) - 0.5)));
+  const int y1 = std::min(pixels.height - 1, static_cast<int>(std::ceil(std::max({a.px.y, b.px.y, c.px.y}))));
+  const int x0 = std::max(0, static_cast<int>(std::floor(std::min({a.px.x, b.px.x, c.px.x}) - 0.5)));
+  const int x1 = std::min(pixels.width - 1, static_cast<int>(std::ceil(std::max({a.px.x, b.px.x, c.px.x}))));
+  constexpr double kSlack = 1e-3;   // neighbours overlap a little rather than leave a gap
+  for (int y = y0; y <= y1; ++y) {
+    for (int x = x0; x <= x1; ++x) {
+      const Point p{x + 0.5, y + 0.5};
+      const double u = geometry::cross(p - a.px, c.px - a.px) / twice;
+      const double v = geometry::cross(b.px - a.px, p - a.px) / twice;
+      if (u < -kSlack || v < -kSlack || u + v > 1 + kSlack) continue;
+      const double light = a.light + u * (b.light - a.light) + v * (c.light - a.light);
+      const Point at = a.cloth + (b.cloth - a.cloth) * u + (c.cloth - a.cloth) * v;
+      pixels.argb[static_cast<std::size_t>(y) * static_cast<std::size_t>(pixels.width) + static_cast<std::size_t>(x)] =
+          shaded(cloth, light * (1 + 0.03 * weave(at)));
+    }
+  }
+}
+
+double diffuse(Vec3 normal_in_view) {
+  const double d = std::max(0.0, dot(normal_in_view, light_direction()));
+  return 0.36 + 0.78 * d;
+}
+
+Corner crown_corner(const Stage& stage, double a, double y) {
+  const Vec3 n = stage.view.in_view(stage.view.normal(a, y));
+  const double crease = 1 - 0.42 * std::exp(-y / 3.5);   // where the bill meets the crown
+  const double r = stage.view.profile().radius(y);
+  return {stage.to_pixels(stage.view.seen(stage.view.crown(a, y))), diffuse(n) * crease, {a * r, y}};
+}
+
+void shade_crown(Pixels& pixels, const Stage& stage) {
+  constexpr int kAround = 120, kUp = 64;
+  const auto corner = [&](int i, int j) {
+    return crown_corner(stage, -base::kPi * 0.62 + base::kPi * 1.24 * i / kAround, stage.view.top() * j / kUp);
+  };
+  std::vector<Corner> row, next;
+  for (int i = 0; i <= kAround; ++i) row.push_back(corner(i, 0));
+  for (int j = 0; j < kUp; ++j, row.swap(next)) {
+    next.clear();
+    for (int i = 0; i <= kAround; ++i) next.push_back(corner(i, j + 1));
+    for (int i = 0; i < kAround; ++i) {
+      const auto k = static_cast<std::size_t>(i);
+      // Facing the viewer: seen anticlockwise with y down.
+      if (geometry::cross(row[k + 1].px - row[k].px, next[k].px - row[k].px) >= 0) continue;
+      fill_triangle(pixels, stage.cloth, row[k], row[k + 1], next[k]);
+      fill_triangle(pixels, stage.cloth, row[k + 1], next[k + 1], next[k]);
+    }
+  }
+}
+
+void shade_bill(Pixels& pixels, const Stage& stage, Colour cloth) {
+  constexpr int kAlong = 60, kOut = 14;
+  const auto corner = [&](int i, int j) {
+    const double t = -1 + 2.0 * i / kAlong, out = static_cast<double>(j) / kOut;
+    const Vec3 p = stage.view.bill(t, out);
+    const Vec3 across = stage.view.bill(std::min(1.0, t + 0.02), out) - stage.view.bill(std::max(-1.0, t - 0.02), out);
+    const Vec3 along = stage.view.bill(t, std::min(1.0, out + 0.05)) - stage.view.bill(t, std::max(0.0, out - 0.05));
+    Vec3 n = unit(stage.view.in_view(cross(along, across)));
+    if (n.y < 0) n = n * -1;
+    const double shade = 1 - 0.45 * std::exp(-out * 68 / 7);   // the crown's own shadow
+    return Corner{stage.to_pixels(stage.view.seen(p)), diffuse(n) * shade * 0.94, {p.x, p.y}};
+  };
+  for (int j = kOut - 1; j >= 0; --j) {
+    for (int i = 0; i < kAlong; ++i) {
+      const Corner a = corner(i, j), b = corner(i + 1, j), c = corner(i, j + 1), d = corner(i + 1, j + 1);
+      fill_triangle(pixels, cloth, a, b, c);
+      fill_triangle(pixels, cloth, b, d, c);
+    }
+  }
+}
+
+geometry::Polyline bill_row(const Stage& stage, double out, double margin) {
+  geometry::Polyline row;
+  for (int k = 0; k <= 80; ++k) {
+    const double t = -1 + 2.0 * k / 80;
+    if (std::abs(t) <= 1 - margin) row.push_back(stage.view.seen(stage.view.bill(t, out)));
+  }
+  return row;
+}
+
+void paint_bill(Pixels& pixels, const Stage& stage) {
+  Path outline;
+  geometry::Polyline around = bill_row(stage, 0, 0);
+  const geometry::Polyline edge = bill_row(stage, 1, 0);
+  around.insert(around.end(), edge.rbegin(), edge.rend());
+  outline.add(around, true);
+  Picture under;   // the bill's thickness shows below its edge
+  Path rim;
+  rim.add(edge, false);
+  under.stroke(rim, {mix(stage.cloth, kBlack, 0.62), 2.6, {}, true});
+  paint(pixels, under, stage.to_pixels);
+  Pixels shaded_bill = make_pixels(pixels.width, pixels.height, mix(stage.cloth, kBlack, 0.3));
+  shade_bill(shaded_bill, stage, stage.cloth);
+  paint_through(pixels, shaded_bill, outline, stage.to_pixels);
+  Picture rows;
+  Path stitched;
+  for (int k = 1; k < 8; ++k) stitched.add(bill_row(stage, k / 8.0, 0.06), false);
+  rows.stroke(stitched, {with_opacity(mix(stage.cloth, kBlack, 0.6), 0.5), 0.5, {}, true});
+  rows.stroke(std::move(stitched), {with_opacity(mix(stage.cloth, kWhite, 0.3), 0.75), 0.28, {1.7, 1.1}, false});
+  rows.stroke(std::move(rim), {with_opacity(mix(stage.cloth, kWhite, 0.35), 0.5), 0.5, {}, true});
+  paint(pixels, rows, stage.to_pixels);
+}
+
+// A line up the crown at angle `a`, `aside_mm` beside it.
+Path meridian(const Stage& stage, double a, double aside_mm) {
+  Path path;
+  bool is_open = false;
+  for (int k = 0; k <= 100; ++k) {
+    const double y = stage.view.top() * k / 100, r = std::max(4.0, stage.view.profile().radius(y));
+    const double angle = a + aside_mm / r;
+    const bool is_seen = stage.view.in_view(stage.view.normal(angle, std::min(y, stage.view.top() - 1))).z > 0.02;
+    if (is_seen) {
+      const Point p = stage.view.seen(stage.view.crown(angle, y));
+      if (is_open) path.line(p);
+      else path.move(p);
+    }
+    is_open = is_seen;
+  }
+  return path;
+}
+
+void draw_seam(Picture& picture, const Stage& stage, double a) {
+  const Colour dark = mix(stage.cloth, kBlack, 0.65), light = mix(stage.cloth, kWhite, 0.4);
+  const auto put = [&](double aside, Pen pen) {
+    Path path = meridian(stage, a, aside);
+    if (!path.empty()) picture.stroke(std::move(path), std::move(pen));
+  };
+  put(0, {with_opacity(dark, 0.55), 0.7, {}, true});
+  put(0.55, {with_opacity(light, 0.35), 0.4, {}, true});
+  for (const double aside : {-3.2, 3.2}) {
+    put(aside + 0.2, {with_opacity(dark, 0.35), 0.5, {}, true});
+    put(aside, {with_opacity(light, 0.7), 0.34, {2.0, 0.9}, false});
+  }
+}
+
+void draw_eyelets(Picture& picture, const Stage& stage, const cap::Cap& cap) {
+  const double y0 = cap.eyelets.empty() ? 92 : cap.eyelets[0].at.y;
+  const int panels = std::clamp(cap.panels, 4, 8);
+  const double r0 = stage.view.profile().radius(y0);
+  for (int s = 0; s < panels; ++s) {
+    const double a0 = 2 * base::kPi * (s + 0.5) / panels;
+    if (stage.view.in_view(stage.view.normal(a0, y0)).z < 0.1) continue;
+    const auto ring = [&](double radius) {
+      geometry::Polyline points;
+      for (int k = 0; k < 32; ++k) {
+        const double t = 2 * base::kPi * k / 32;
+        points.push_back(stage.view.seen(stage.view.crown(a0 + radius * std::cos(t) / r0, y0 + radius * std::sin(t))));
+      }
+      Path path;
+      path.add(points, true);
+      return path;
+    };
+    picture.fill(ring(4.1), with_opacity(kBlack, 0.18));
+    picture.draw(ring(2.9), {}, {mix(stage.cloth, kBlack, 0.35), 2.0, {}, true});
+    picture.draw(ring(2.9), {}, {with_opacity(mix(stage.cloth, kWhite, 0.35), 0.8), 1.7, {0.35, 0.35}, false});
+    picture.fill(ring(1.9), mix(stage.cloth, kBlack, 0.85));
+  }
+}
+
+void draw_button(Picture& picture, const Stage& stage) {
+  const Point top = stage.view.seen(stage.view.crown(0, stage.view.top()));
+  const auto blob = [&](double rx, double ry, double dx, double dy) {
+    geometry::Polyline points;
+    for (int k = 0; k < 40; ++k) {
+      const double t = 2 * base::kPi * k / 40;
+      points.push_back({top.x + dx + rx * std::cos(t), top.y + dy + ry * std::sin(t)});
+    }
+    Path path;
+    path.add(points, true);
+    return path;
+  };
+  picture.fill(blob(7.5, 2.9, 0, -0.6), mix(stage.cloth, kBlack, 0.45));
+  picture.fill(blob(7.0, 2.5, -0.2, -0.9), mix(stage.cloth, kBlack, 0.12));
+  picture.fill(blob(4.2, 1.3, -1.1, -1.5), with_opacity(mix(stage.cloth, kWhite, 0.35), 0.7));
+}
+
+void draw_ground_shadow(Picture& picture, const Stage& stage) {
+  geometry::Box box;
+  for (int k = 0; k <= 60; ++k) box.add(stage.view.seen(stage.view.bill(-1 + 2.0 * k / 60, 1)));
+  const Point m{box.middle().x + 2, box.y1 + 0.5};
+  for (int k = 0; k < 14; ++k) {
+    const double grow = 1 - k / 14.0;
+    geometry::Polyline points;
+    for (int i = 0; i < 72; ++i) {
+      const double t = 2 * base::kPi * i / 72;
+      points.push_back({m.x + (box.width() * 0.42 + 9 * grow) * std::cos(t), m.y + (2 + 6.5 * grow) * std::sin(t)});
+    }
+    Path path;
+    path.add(points, true);
+    picture.fill(std::move(path), with_opacity(kInk, 0.022));
+  }
+}
+
+}  // namespace
+
+void paint_cap(Pixels& pixels, const Stage& stage, const cap::Cap& cap) {
+  Picture ground;
+  draw_ground_shadow(ground, stage);
+  paint(pixels, ground, stage.to_pixels);
+  paint_bill(pixels, stage);
+  Path body;
+  body.add(stage.view.silhouette(), true);
+  Pixels crown = make_pixels(pixels.width, pixels.height, mix(stage.cloth, kBlack, 0.45));
+  shade_crown(crown, stage);
+  paint_through(pixels, crown, body, stage.to_pixels);
+  Picture lines;
+  lines.add(Open{{}, body, 1, {}});
+  const int panels = std::clamp(cap.panels, 4, 8);
+  for (int s = 0; s < panels; ++s) {
+    const double a = 2 * base::kPi * s / panels;
+    if (s == 0 && !cap.has_seam) continue;
+    draw_seam(lines, stage, a);
+  }
+  draw_eyelets(lines, stage, cap);
+  lines.add(Close{});
+  lines.stroke(std::move(body), {with_opacity(mix(stage.cloth, kBlack, 0.75), 0.8), 0.35, {}, true});
+  draw_button(lines, stage);
+  paint(pixels, lines, stage.to_pixels);
+}
+
+}  // namespace buckram::report

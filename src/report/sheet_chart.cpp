@@ -1,0 +1,104 @@
+// Page 2: the crown chart, the run strip, the worst places and what helps.
+#include "report/chart_words.h"
+#include "report/sheet.h"
+#include "report/words.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace buckram::report {
+namespace {
+
+using geometry::Box;
+
+constexpr double kPaperPx_mm = 0.205;   // one px of the look on paper
+
+// A chart scaled to the width, or to the height where that is less; returns the y below.
+double place_chart(Picture& picture, const Sheet& sheet, const Box& room, const ChartParts& parts,
+                   const Box& window) {
+  // Figures keep their size on paper: the frame's share is taken off before the scale is found.
+  const double beside = parts.has_frame ? 88 * kPaperPx_mm : 0, above = parts.has_frame ? 59 * kPaperPx_mm : 0;
+  const double scale = std::min((room.width() - beside) / window.width(), (room.height() - above) / window.height());
+  Look look = print_look(sheet.rule, kPaperPx_mm / scale);
+  look.land = land_colour(sheet.subject, look.paper);
+  const ChartPicture chart = draw_chart(sheet.subject, sheet.terrain, look, parts, window);
+  const double x = room.middle().x - chart.extent.middle().x * scale;
+  picture.place(chart.picture, shift(x, room.y0 - chart.extent.y0 * scale, scale));
+  return room.y0 + chart.extent.height() * scale;
+}
+
+Box hazard_window(const Sheet& sheet) {
+  Box art = sheet.subject.artwork_box;
+  for (int i = 0; i < sheet.subject.plan.size(); ++i) art.add(sheet.subject.plan.at(i));
+  if (art.empty()) return sheet.terrain.window;
+  const Box& w = sheet.terrain.window;
+  return {std::max(w.x0, art.x0 - 14), std::max(w.y0, art.y0 - 6), std::min(w.x1, art.x1 + 14), std::min(w.y1, art.y1 + 6)};
+}
+
+void draw_worst_list(Picture& picture, const Sheet& sheet, const Box& box, const std::vector<Callout>& places) {
+  const Look look = print_look(sheet.rule, 0.2646);
+  const std::vector<needle::WorstPlace>& worst = sheet.subject.verdict.forecast->worst;
+  double y = box.y0;
+  const double x = box.x0 + 7, width = box.width() - 7;
+  for (std::size_t k = 0; k < places.size(); ++k) {
+    Picture row;
+    const std::string odds = percent(places[k].share) + " of all breaks, " + chance(worst[k].p) + " at the worst stitch, no. " + thousands(places[k].entry);
+    double end = draw_paragraph(row, x, y, {{places[k].title + ". ", serif(3.5, kInk, 700)}, {odds, sans(2.8, kInk2)}}, {width, 1.28, 2}, sheet.rule);
+    std::vector<Run> words{{worst[k].why, sans(2.9)}};
+    if (!worst[k].helps.empty()) words.push_back({" Helps: " + worst[k].helps, sans(2.9, kInk, 600)});
+    end = draw_paragraph(row, x, end + 0.3, words, {width, 1.28, 3}, sheet.rule) + 1.5;
+    if (end > box.y1) break;
+    draw_pin(row, {box.x0 + 2.4, y + 2.4}, places[k].number, look, 8.5);
+    picture.items.insert(picture.items.end(), row.items.begin(), row.items.end());
+    y = end;
+  }
+}
+
+void draw_lower(Picture& picture, const Sheet& sheet, double y, double foot, const std::vector<Callout>& places) {
+  const double half = sheet.inner() * 0.57;
+  draw_part_head(picture, sheet, sheet.left(), y, half, "WORST PLACES", places.empty() ? "" : "and what helps there");
+  const double x = sheet.left() + half + 7, width = sheet.right() - x;
+  draw_part_head(picture, sheet, x, y, width, "SHADED BY HAZARD");
+  if (!sheet.subject.verdict.forecast) {
+    draw_paragraph(picture, sheet.left(), y + 6, {{"No forecast was made for these stitches.", serif(3.6)}}, {half}, sheet.rule);
+    return;
+  }
+  if (places.empty())
+    draw_paragraph(picture, sheet.left(), y + 6, {{"No place stands out from the rest.", serif(3.6)}}, {half}, sheet.rule);
+  else
+    draw_worst_list(picture, sheet, {sheet.left(), y + 6.4, sheet.left() + half, foot - 1}, places);
+  ChartParts parts;
+  parts.shading = Shading::hazard;
+  parts.has_frame = parts.has_names = parts.has_callouts = false;
+  const double below = place_chart(picture, sheet, {x, y + 7, x + width, foot - 13}, parts, hazard_window(sheet));
+  const Look look = print_look(sheet.rule, 0.23);
+  picture.place(draw_ramp(look, width), shift(x, below + 2));
+}
+
+}  // namespace
+
+Picture chart_page(const Sheet& sheet) {
+  Picture picture;
+  const Subject& s = sheet.subject;
+  double y = draw_sheet_head(picture, sheet, s.title.empty() ? s.artwork : s.title, 2) + 4;
+  const double foot = draw_sheet_foot(picture, sheet, "page 1: set-up · page 3: template at 1:1");
+  const std::vector<Callout> places = callouts(s, 6);
+  const double strip_tall = 40, lower_tall = 78;
+  y = draw_part_head(picture, sheet, sheet.left(), y, sheet.inner(), "CROWN CHART", "finished surface, seen from the front, bill below");
+  const double chart_room = foot - y - strip_tall - lower_tall - 24;
+  y = place_chart(picture, sheet, {sheet.left(), y, sheet.right(), y + chart_room}, {}, sheet.terrain.window) + 1.5;
+  double key_tall = 0;
+  Look look = print_look(sheet.rule, 0.215);
+  look.land = land_colour(s, look.paper);
+  const Picture key = draw_key(s, sheet.terrain, look, sheet.inner(), key_tall);
+  picture.place(key, shift(sheet.left(), y));
+  y += key_tall + 4;
+  const std::string time = sheet.timeline.empty() ? "" : figure(s.setup.bench.speed_spm, 0) + " a minute throughout, " + minutes_and_seconds(sheet.timeline.back()) + " in all";
+  y = draw_part_head(picture, sheet, sheet.left(), y, sheet.inner(), "RUN STRIP", time);
+  picture.place(draw_strip(sheet, sheet.inner(), strip_tall, places), shift(sheet.left(), y - 3));
+  y += strip_tall - 2;
+  draw_lower(picture, sheet, y, foot, places);
+  return picture;
+}
+
+}  // namespace buckram::report

@@ -1,0 +1,175 @@
+// Page 1: the cap, the verdict, the ticket, threads, the machine, the bench, care.
+#include "report/sheet.h"
+#include "report/words.h"
+
+#include "base/base.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace buckram::report {
+namespace {
+
+using geometry::Box;
+
+std::string spaced(std::string_view name, char from) {
+  std::string out(name);
+  std::replace(out.begin(), out.end(), from, ' ');
+  return out;
+}
+
+std::string lower_first(std::string words) {
+  if (words.size() > 1 && words[0] >= 'A' && words[0] <= 'Z' && !(words[1] >= 'A' && words[1] <= 'Z'))
+    words[0] = static_cast<char>(words[0] - 'A' + 'a');
+  return words;
+}
+
+// The sentence with its count of needles in bold.
+std::vector<Run> verdict_runs(const advise::Verdict& verdict) {
+  const Type lead = serif(kLead_mm);
+  std::string words = verdict.sentence;
+  if (words.empty()) words = "No forecast was made for these stitches.";
+  const std::size_t at = words.find("about ");
+  const std::size_t end = at == std::string::npos ? at : words.find_first_of(",.;:", at + 6);
+  if (!verdict.forecast || end == std::string::npos) return {{words, lead}};
+  // A point inside a figure does not end the phrase.
+  std::size_t stop = end;
+  while (stop != std::string::npos && words[stop] != ';' && stop + 1 < words.size() && words[stop + 1] >= '0' && words[stop + 1] <= '9')
+    stop = words.find_first_of(",.;:", stop + 1);
+  if (stop == std::string::npos) return {{words, lead}};
+  return {{words.substr(0, at + 6), lead}, {words.substr(at + 6, stop - at - 6), serif(kLead_mm, kInk, 700)}, {words.substr(stop), lead}};
+}
+
+std::vector<Run> ticket_runs(const Sheet& sheet) {
+  const Subject& s = sheet.subject;
+  const Type plain = serif(3.5, kInk2), bold = serif(3.5, kInk, 700);
+  const cap::Bench& bench = s.setup.bench;
+  const double tall = s.artwork_box.empty() ? 0 : s.artwork_box.height();
+  const auto& names = s.setup;
+  std::vector<Run> runs{{s.artwork.empty() ? "the artwork" : s.artwork, bold}, {", ", plain},
+                        {millimetres(tall), bold}, small_inches(tall, plain), {" tall, on ", plain},
+                        {thousands(s.caps), bold}, {" × ", plain},
+                        {lower_first(names.cap.title.empty() ? names.cap.name : names.cap.title), bold},
+                        {", in the ", plain},
+                        {lower_first(names.mount.title.empty() ? names.mount.name : names.mount.title), bold},
+                        {", needle ", plain}, {spaced(bench.needle.name, ':'), bold}, {", at ", plain},
+                        {figure(bench.speed_spm, 0), bold}, {" a minute.", plain}};
+  int stitches = 0;
+  for (const Visit& visit : sheet.visits) stitches += visit.stitches;
+  const double seconds = s.verdict.per_cap ? s.verdict.per_cap->time_s
+                         : sheet.timeline.empty() ? 0 : sheet.timeline.back();
+  runs.push_back({" " + count_of(stitches, "stitch", "stitches") + ", about " + duration(seconds) + " a cap.", plain});
+  return runs;
+}
+
+void draw_top(Picture& picture, const Sheet& sheet, double y, double tall) {
+  const double wide = sheet.inner() * 0.36;
+  const EngravedCap cap = engrave_cap(sheet.subject, base::radians(-31), base::radians(15), kWhite);
+  const double scale = std::min(wide / cap.extent.width(), tall / cap.extent.height());
+  const geometry::Point m = cap.extent.middle();
+  picture.place(cap.picture, shift(sheet.left() + wide / 2 - m.x * scale, y + tall / 2 - m.y * scale, scale));
+
+  const double x = sheet.left() + wide + 8, width = sheet.right() - x;
+  Picture words;
+  const advise::Verdict& v = sheet.subject.verdict;
+  Type stamp = sans(3.05, kInk, 700);
+  stamp.tracking_em = 0.15;
+  std::string name = advise::name(v.answer);
+  for (char& c : name) c = static_cast<char>(c >= 'a' && c <= 'z' ? c - 'a' + 'A' : c);
+  const double stamp_wide = sheet.rule.width_mm(name, stamp) + 4.4;
+  words.stroke(rectangle(0.2, 0.2, stamp_wide, 5.6), {kInk, 0.4, {}, false});
+  words.add(Text{{0.2 + 2.2, 0.2 + 2.8 + 0.36 * stamp.size_mm}, name, stamp});
+  double end = draw_paragraph(words, 0, 7.6, verdict_runs(v), {width, 1.32, 5}, sheet.rule);
+  end = draw_paragraph(words, 0, end + 1.8, ticket_runs(sheet), {width, 1.46, 7}, sheet.rule);
+  picture.place(words, shift(x, y + std::max(0.0, (tall - end) / 2)));
+}
+
+std::string before_words(const Sheet& sheet) {
+  const Subject& s = sheet.subject;
+  const double seconds = s.verdict.per_cap ? s.verdict.per_cap->time_s
+                         : sheet.timeline.empty() ? 0 : sheet.timeline.back();
+  const double breaks = s.verdict.forecast ? s.verdict.forecast->breaks_per_cap * s.caps : 0;
+  std::string out = "Spare caps: have " + thousands(spare_caps(breaks)) + " beside the " + thousands(s.caps) + ". ";
+  out += "The order sews for about " + duration(seconds * s.caps / std::max(1, s.setup.bench.heads));
+  out += s.setup.bench.heads > 1 ? " on " + std::to_string(s.setup.bench.heads) + " heads. " : ". ";
+  return out + "Start a new needle after about eight hours’ sewing, or at the first burr.";
+}
+
+// First what to do, and the worst place to look at; returns the y below.
+double draw_before(Picture& picture, const Sheet& sheet, double y) {
+  y = draw_part_head(picture, sheet, sheet.left(), y, sheet.inner(), "BEFORE THE RUN");
+  const double half = (sheet.inner() - 8) / 2;
+  std::string lead = "Sew one cap first, and look at it in good light.";
+  const std::vector<Callout> worst = callouts(sheet.subject, 1);
+  if (!worst.empty()) {
+    std::string place = worst[0].title;
+    if (!place.empty() && place[0] >= 'A' && place[0] <= 'Z') place[0] = static_cast<char>(place[0] - 'A' + 'a');
+    lead = "Sew one cap first. Look at the " + place + ", in good light.";
+  }
+  const double a = draw_paragraph(picture, sheet.left(), y - 0.6, {{lead, serif(4.0)}}, {half, 1.32, 3}, sheet.rule);
+  const double b = draw_paragraph(picture, sheet.left() + half + 8, y - 0.2, {{before_words(sheet), sans(kBody_mm)}},
+                                  {half, 1.4, 5}, sheet.rule);
+  return std::max(a, b);
+}
+
+// Cautions hold always: set in ink inside a frame, never in the accent.
+Picture care_picture(const Sheet& sheet, double& tall) {
+  std::vector<std::string> cautions = sheet.subject.verdict.cautions;
+  if (cautions.empty()) cautions = advise::standing_cautions();
+  Picture picture;
+  Type head = sans(kHead_mm, kInk, 600);
+  head.tracking_em = 0.09;
+  picture.add(Text{{4, 5.6}, "TAKE CARE", head});
+  const double gap = 7, width = (sheet.inner() - 8 - gap) / 2;
+  const Type type = sans(3.0);
+  const auto tall_of = [&](const std::string& words) {
+    return static_cast<double>(set_lines({{words, type}}, {width - 3, 1.32, 4}, sheet.rule).size()) * type.size_mm * 1.32 + 0.5;
+  };
+  double all = 0;
+  for (const std::string& words : cautions) all += tall_of(words);
+  const double top = 7.6;
+  double y = top, x = 4, lowest = top, done = 0;
+  bool is_second = false;
+  for (const std::string& words : cautions) {
+    if (!is_second && done >= all / 2 - 0.1) is_second = true, x += width + gap, y = top;
+    picture.add(Text{{x, y + type.size_mm}, "–", type});
+    draw_paragraph(picture, x + 3, y, {{words, type}}, {width - 3, 1.32, 4}, sheet.rule);
+    y += tall_of(words), done += tall_of(words);
+    lowest = std::max(lowest, y);
+  }
+  tall = lowest + 2.4;
+  picture.stroke(rectangle(0.25, 0.25, sheet.inner() - 0.5, tall - 0.5), {kInk, 0.5, {}, false});
+  return picture;
+}
+
+}  // namespace
+
+Picture ticket_page(const Sheet& sheet) {
+  Picture picture;
+  const Subject& s = sheet.subject;
+  double y = draw_sheet_head(picture, sheet, s.title.empty() ? s.artwork : s.title, 1);
+  const double foot = draw_sheet_foot(picture, sheet, "page 2: chart and worst places · page 3: template at 1:1");
+  // From the foot up: care, before the run; the rest is shared by cap, threads and machine.
+  double care_tall = 0;
+  const Picture care = care_picture(sheet, care_tall);
+  picture.place(care, shift(sheet.left(), foot - 4 - care_tall));
+  Picture before;
+  const double before_tall = draw_before(before, sheet, 0) + 4;
+  const double low = foot - 4 - care_tall - before_tall - 1;
+  picture.place(before, shift(0, low));
+
+  const double room = low - y - 4;
+  const double table = std::min(thread_table_height(sheet), room * 0.42);
+  const double rest = room - table - 8;
+  const double top = std::clamp(rest * 0.40, 34.0, 64.0);
+  draw_top(picture, sheet, y + 3, top - 3);
+  y = draw_thread_table(picture, sheet, y + top + 1.5, table) + 3.5;
+  const double half = sheet.inner() * 0.42, x = sheet.left() + half + 7;
+  draw_part_head(picture, sheet, sheet.left(), y, half, "ON THE MACHINE");
+  draw_on_machine(picture, sheet, {sheet.left(), y + 7, sheet.left() + half, low - 4});
+  draw_part_head(picture, sheet, x, y, sheet.right() - x, "SET UP THE BENCH");
+  draw_bench(picture, sheet, {x, y + 6.4, sheet.right(), low - 3});
+  return picture;
+}
+
+}  // namespace buckram::report
