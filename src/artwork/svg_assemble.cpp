@@ -1,314 +1,269 @@
 #include "artwork/svg_assemble.h"
 
+#include "artwork/middle_line.h"
+#include "artwork/stroke.h"
+#include "artwork/work_limit.h"
 #include "base/base.h"
 
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
-#include <iterator>
 #include <map>
 
 namespace buckram::artwork {
 namespace {
 
 using geometry::Affine;
-using geometry::compose;
+using geometry::Box;
 using geometry::Polygons;
 
-// Booleans snap to a grid meant for millimetres: all areas are worked out with the scene's larger
-// side brought to this many units.
-constexpr double kWorkSize = 100;
-constexpr double kTolerance = kWorkSize / 4000;
-// Above this a shape is taken as opaque: no thread shows the difference.
-constexpr double kOpaque = 0.95;
-constexpr double kHalf = 0.5;
-constexpr double kMaskThreshold = 0.5;
-constexpr double kLeastArea = 1e-5;  // work units squared: rounding
+// Curves are flattened to this share of the painted box's larger side.
+constexpr double kFineness = 1.0 / 4000;
 
-Affine scaling(double k) {
-  return {k, 0, 0, k, 0, 0};
+Box intersection(const Box& a, const Box& b) {
+  return {std::max(a.x0, b.x0), std::max(a.y0, b.y0), std::min(a.x1, b.x1), std::min(a.y1, b.y1)};
 }
 
-geometry::Box box_of(const Scene& scene) {
-  geometry::Box box;
-  for (const SceneItem& item : scene.layer.items) {
-    geometry::Box own = rough_box(item.outline, item.to_root);
-    if (own.empty()) continue;
-    const double half = item.stroke ? item.line.width / 2 * geometry::mean_scale(item.to_root) : 0;
-    own = {own.x0 - half, own.y0 - half, own.x1 + half, own.y1 + half};
-    box.add(own);
-  }
-  return box;
-}
-
-// One dash: a piece of the line.
-std::vector<geometry::Polyline> dashed(const geometry::Polyline& line, bool closed,
-                                       const StrokeLook& look) {
-  std::vector<double> dashes = look.dashes;
-  if (dashes.size() % 2 == 1) dashes.insert(dashes.end(), look.dashes.begin(), look.dashes.end());
-  double period = 0;
-  for (const double d : dashes) period += d;
-  const geometry::ArcLength along(line, closed);
-  constexpr double kMostDashes = 20'000;
-  std::vector<geometry::Polyline> pieces;
-  if (period <= 0 || along.length() / period > kMostDashes) return {line};
-  double s = -std::fmod(look.dash_offset, period);
-  if (s > 0) s -= period;
-  for (std::size_t i = 0; s < along.length(); s += dashes[i], i = (i + 1) % dashes.size()) {
-    const double from = std::max(s, 0.0), to = std::min(s + dashes[i], along.length());
-    if (i % 2 == 1 || to < from || s + dashes[i] <= 0) continue;
-    geometry::Polyline piece{along.at(from)};
-    double at = 0;
-    for (std::size_t k = 1; k < along.points().size(); ++k) {
-      at += geometry::distance(along.points()[k - 1], along.points()[k]);
-      if (at > from && at < to) piece.push_back(along.points()[k]);
-    }
-    piece.push_back(along.at(to));
-    pieces.push_back(std::move(piece));
-  }
-  return pieces;
+double luminance(const Ink& ink) {  // SVG 1.1, 14.4: of the linear colour; half bright is sRGB 188
+  const Lab lab = to_lab(ink.colour);
+  const double y = lab.l > 8 ? std::pow((lab.l + 16) / 116, 3) : lab.l / 903.3;
+  return y * ink.alpha;
 }
 
 class Assembler {
  public:
-  Assembler(const Scene& scene, const SvgLimits& limits, double scale)
-      : scene_(scene), scale_(scale), points_left_(limits.points), limits_(limits) {}
+  Assembler(Scene scene, const std::string& name, const SvgLimits& limits)
+      : scene_(std::move(scene)), name_(name), limits_(limits) {}
 
-  std::vector<Shape> shapes() { return layer_shapes(scene_.layer); }
-  std::vector<Note> take_notes() { return std::move(notes_); }
-
- private:
-  struct Area {
-    Polygons area;
-    std::vector<MiddleLine> middle_lines;
-  };
-
-  void count(std::size_t points) {
-    points_left_ -= static_cast<std::ptrdiff_t>(points);
-    if (points_left_ >= 0) return;
-    throw base::Error{base::ErrorCode::bad_artwork,
-                      fmt::format("more than {} points once curves are drawn", limits_.points), "",
-                      "simplify the drawing"};
+  Drawing run() {
+    find_scale();
+    Drawing drawing;
+    drawing.notes = std::move(scene_.notes);
+    drawing.mm_per_unit = scene_.mm_per_unit;
+    std::vector<Shape> shapes;
+    first_shape_.push_back(0);
+    for (const SceneItem& item : scene_.layer.items) {
+      paint(item, shapes);
+      first_shape_.push_back(shapes.size());
+    }
+    for (const SceneGroup& group : scene_.layer.groups) composite(group, shapes);
+    std::erase_if(shapes, [](const Shape& s) { return s.area.empty(); });
+    remark_opacity(shapes, drawing.notes);
+    for (Shape& shape : shapes) {
+      to_user_units(shape);
+      drawing.painted.add(geometry::bounds(shape.area));
+    }
+    drawing.shapes = std::move(shapes);
+    if (drawing.shapes.empty()) refuse_empty(drawing.notes);
+    return drawing;
   }
 
-  geometry::Polyline flat(const Subpath& subpath, double unit) {
-    geometry::Polyline line = flattened(subpath, kTolerance / unit);
-    count(line.size());
-    return line;
+ private:
+  // ---- size ----------------------------------------------------------------------------------
+
+  // Work units are user units times a power of two, chosen so that the painted box is 512 to 1024
+  // of them: the grid that booleans snap to is then as fine for a thumbnail as for a poster.
+  void find_scale() {
+    Box box;
+    for (const SceneItem& item : scene_.layer.items) box.add(item_box(item));
+    const double size = std::max(box.width(), box.height());
+    if (box.empty() || !(size > 0)) refuse_empty(scene_.notes);
+    if (!(size <= 2 * limits_.coordinate)) refuse_far("", size);
+    scale_ = std::exp2(std::floor(std::log2(1024 / size)));
+    tolerance_ = size * scale_ * kFineness;
+  }
+
+  Box item_box(const SceneItem& item) {
+    Box box = rough_box(item.outline, item.to_root);
+    if (item.stroke) {
+      const double reach = item.line.width / 2 * stretch_of(item.to_root).most;
+      box = {box.x0 - reach, box.y0 - reach, box.x1 + reach, box.y1 + reach};
+    }
+    for (int c = item.clip; c >= 0 && !box.empty(); c = scene_.clips[static_cast<std::size_t>(c)].parent) {
+      const SceneClip& clip = scene_.clips[static_cast<std::size_t>(c)];
+      Box opening;
+      for (const SceneItem& part : clip.layer.items) opening.add(rough_box(part.outline, part.to_root));
+      box = intersection(box, opening);
+    }
+    return box.empty() ? Box{} : box;
+  }
+
+  [[noreturn]] void refuse_empty(const std::vector<Note>& notes) const {
+    const bool has_text = std::any_of(notes.begin(), notes.end(), [](const Note& n) { return n.why.starts_with("text"); });
+    std::string hint = "check that shapes have a fill or a stroke and lie on the page";
+    if (has_text) hint = "convert the text to outlines in the drawing program";
+    else if (!notes.empty()) hint = fmt::format("what was passed over: {}: {}", notes.front().source, notes.front().why);
+    throw base::Error{base::ErrorCode::bad_artwork, "nothing is painted that could be sewn", name_, hint};
+  }
+
+  [[noreturn]] void refuse_far(const std::string& source, double value) const {
+    throw base::Error{base::ErrorCode::bad_artwork,
+                      fmt::format("a coordinate of {:.3g} user units; at most {:.3g} are read", value, limits_.coordinate),
+                      source.empty() ? name_ : name_ + ": " + source, "scale the drawing down"};
+  }
+
+  // ---- areas ---------------------------------------------------------------------------------
+
+  Affine to_work(const Affine& to_root) const { return geometry::compose({scale_, 0, 0, scale_, 0, 0}, to_root); }
+
+  void count_points(std::size_t n, const std::string& source) {
+    points_ += n;
+    if (points_ <= static_cast<std::size_t>(limits_.points)) return;
+    throw base::Error{base::ErrorCode::bad_artwork, fmt::format("more than {} points", limits_.points),
+                      name_ + ": " + source, "simplify the drawing"};
+  }
+
+  void check_reach(const SceneItem& item) const {
+    Box box = rough_box(item.outline, item.to_root);
+    if (box.empty() && !item.outline.empty()) refuse_far(item.source, INFINITY);
+    for (const double v : {box.x0, box.y0, box.x1, box.y1}) {
+      if (!(std::abs(v) <= limits_.coordinate)) refuse_far(item.source, v);
+      // Clipped away, but so far that the sweep could not hold it.
+      if (!(std::abs(v) * scale_ <= 9e4)) refuse_far(item.source, v);
+    }
   }
 
   Polygons fill_area(const SceneItem& item) {
-    const Affine map = compose(scaling(scale_), item.to_root);
-    const double unit = std::max(geometry::mean_scale(map), 1e-12);
+    const Affine map = to_work(item.to_root);
+    const Stretch stretch = stretch_of(map);
+    if (!(stretch.least > 0)) return {};
     std::vector<geometry::Ring> rings;
     for (const Subpath& subpath : item.outline) {
-      geometry::Ring ring = geometry::transformed(flat(subpath, unit), map);
-      if (ring.size() >= 3) rings.push_back(std::move(ring));
+      geometry::Ring ring = geometry::transformed(flattened(subpath, tolerance_ / stretch.most), map);
+      count_points(ring.size(), item.source);
+      if (ring.size() > 2) rings.push_back(std::move(ring));
     }
+    work_.spend(rings, item.source);
     return geometry::unite(rings, item.rule);
   }
 
-  // Outlined in the item's own space, made as large as it will be, then bent by what is left of the
-  // map: a stroke under a skewed transform is skewed.
-  Area stroke_area(const SceneItem& item) {
-    const Affine map = compose(scaling(scale_), item.to_root);
-    const double unit = std::max(geometry::mean_scale(map), 1e-12);
-    const Affine bend = compose(map, scaling(1 / unit));
-    const StrokeLook& look = item.line;
-    std::vector<Polygons> pieces;
-    Area result;
-    for (const Subpath& subpath : item.outline) {
-      const geometry::Polyline line = geometry::transformed(flat(subpath, unit), scaling(unit));
-      const bool is_dashed = !look.dashes.empty();
-      StrokeLook scaled = look;
-      for (double& d : scaled.dashes) d *= unit;
-      scaled.dash_offset *= unit;
-      const std::vector<geometry::Polyline> lines =
-          is_dashed ? dashed(line, subpath.closed, scaled) : std::vector<geometry::Polyline>{line};
-      for (const geometry::Polyline& each : lines) {
-        pieces.push_back(geometry::stroke_outline(each, look.width * unit,
-                                                  subpath.closed && !is_dashed, look.join, look.cap,
-                                                  look.miter_limit, kTolerance / 2));
-        for (const geometry::Polygon& polygon : pieces.back()) count(polygon.outer.size());
+  Polygons clipped(Polygons area, int clip, const std::string& source) {
+    if (clip < 0 || area.empty()) return area;
+    const Polygons& opening = clip_area(clip);
+    work_.spend(area, opening, source);
+    return geometry::intersect(area, opening);
+  }
+
+  const Polygons& clip_area(int index) {
+    if (const auto found = clip_areas_.find(index); found != clip_areas_.end()) return found->second;
+    const SceneClip& clip = scene_.clips[static_cast<std::size_t>(index)];
+    Polygons area;
+    for (const SceneItem& item : clip.layer.items) {
+      check_reach(item);
+      if (!clip.is_mask) {
+        std::vector<Polygons> both = {std::move(area), clipped(fill_area(item), item.clip, item.source)};
+        area = both[0].empty() ? std::move(both[1]) : geometry::unite(both);
+        continue;
       }
-      if (!is_dashed && line.size() > 1) {
-        result.middle_lines.push_back(
-            {geometry::transformed(line, bend), look.width * unit, subpath.closed});
-      }
+      std::vector<Shape> shapes;
+      paint(item, shapes);
+      for (const Shape& shape : shapes)
+        area = luminance({shape.colour, shape.opacity}) >= 0.5 ? geometry::unite(area, shape.area)
+                                                               : geometry::subtract(area, shape.area);
     }
-    const Polygons all = geometry::transformed(geometry::unite(pieces), bend);
-    result.area = geometry::unite(all, {});
-    return result;
+    if (clip.parent >= 0) area = clipped(std::move(area), clip.parent, name_);
+    return clip_areas_.emplace(index, std::move(area)).first->second;
   }
 
-  // Everything the clip lets show; `nothing` when there is no clip.
-  const Polygons& clip_area(int clip) {
-    const auto known = clip_areas_.find(clip);
-    if (known != clip_areas_.end()) return known->second;
-    const SceneClip& made = scene_.clips[static_cast<std::size_t>(clip)];
-    Polygons area = made.is_mask ? mask_area(made.layer) : union_of_fills(made.layer);
-    if (made.parent >= 0) area = geometry::intersect(area, clip_area(made.parent));
-    return clip_areas_.emplace(clip, std::move(area)).first->second;
+  // The shapes of one item, lower one first, in work units.
+  void paint(const SceneItem& item, std::vector<Shape>& out) {
+    if (item_box(item).empty()) return;
+    check_reach(item);
+    const std::size_t first = out.size();
+    if (item.fill) add_fill(item, out);
+    if (item.stroke) add_stroke(item, out);
+    if (item.is_stroke_first) std::reverse(out.begin() + static_cast<std::ptrdiff_t>(first), out.end());
   }
 
-  Polygons union_of_fills(const SceneLayer& layer) {
-    std::vector<Polygons> all;
-    for (const SceneItem& item : layer.items) all.push_back(clipped(fill_area(item), item.clip));
-    return geometry::unite(all);
-  }
-
-  // Where the mask is at least half bright (SVG 1.1, 14.4: linear luminance times alpha).
-  Polygons mask_area(const SceneLayer& layer) {
-    Polygons bright;
-    for (const Shape& shape : layer_shapes(layer)) {
-      const auto linear = [](double v) {
-        v /= 255;
-        return v <= 0.04045 ? v / 12.92 : std::pow((v + 0.055) / 1.055, 2.4);
-      };
-      const double light = 0.2125 * linear(shape.colour.r) + 0.7154 * linear(shape.colour.g) +
-                           0.0721 * linear(shape.colour.b);
-      bright = light >= kMaskThreshold ? geometry::unite(bright, shape.area)
-                                       : geometry::subtract(bright, shape.area);
-    }
-    return bright;
-  }
-
-  Polygons clipped(Polygons area, int clip) {
-    return clip < 0 ? area : geometry::intersect(area, clip_area(clip));
-  }
-
-  std::vector<Shape> layer_shapes(const SceneLayer& layer) {
-    std::vector<Shape> shapes;
-    std::vector<std::size_t> start;  // shapes there were before each item
-    std::size_t next_group = 0;
-    for (std::size_t i = 0; i < layer.items.size(); ++i) {
-      start.push_back(shapes.size());
-      add_item(layer.items[i], shapes);
-      while (next_group < layer.groups.size() && layer.groups[next_group].last == i + 1) {
-        const SceneGroup& group = layer.groups[next_group++];
-        fade(shapes, start[group.first], group.opacity);
-      }
-    }
-    return shapes;
-  }
-
-  void add_item(const SceneItem& item, std::vector<Shape>& shapes) {
-    const auto paint_fill = [&] {
-      if (item.fill) add({fill_area(item), {}}, *item.fill, item, shapes);
-    };
-    const auto paint_stroke = [&] {
-      if (item.stroke) add(stroke_area(item), *item.stroke, item, shapes);
-    };
-    if (item.is_stroke_first) paint_stroke();
-    paint_fill();
-    if (!item.is_stroke_first) paint_stroke();
-  }
-
-  void add(Area area, const Ink& ink, const SceneItem& item, std::vector<Shape>& shapes) {
+  void add_fill(const SceneItem& item, std::vector<Shape>& out) {
     Shape shape;
-    shape.area = clipped(std::move(area.area), item.clip);
-    if (geometry::area(shape.area) <= kLeastArea) return;
-    shape.colour = ink.colour;
+    shape.area = clipped(fill_area(item), item.clip, item.source);
+    shape.colour = item.fill->colour;
+    shape.opacity = item.fill->alpha;
     shape.source = item.source;
-    shape.middle_lines = std::move(area.middle_lines);
-    shapes.push_back(std::move(shape));
-    if (ink.alpha < kOpaque) fade(shapes, shapes.size() - 1, ink.alpha);
+    if (!shape.area.empty()) out.push_back(std::move(shape));
   }
 
-  // The shapes from `first` on, composited as one over those before at the given opacity, as
-  // opaque pieces.
-  void fade(std::vector<Shape>& shapes, std::size_t first, double opacity) {
-    if (opacity >= kOpaque || first >= shapes.size()) return;
-    std::vector<Shape> top(std::make_move_iterator(shapes.begin() + static_cast<long>(first)),
-                           std::make_move_iterator(shapes.end()));
-    shapes.resize(first);
-    Polygons hidden;
-    std::vector<Shape> pieces;
-    for (std::size_t i = top.size(); i-- > 0;) {
-      Shape& shape = top[i];
-      const Polygons shows = geometry::subtract(shape.area, hidden);
-      hidden = geometry::unite(hidden, shape.area);
-      blend_over(shape, shows, shapes, opacity, pieces);
-    }
-    shapes.insert(shapes.end(), std::make_move_iterator(pieces.rbegin()),
-                  std::make_move_iterator(pieces.rend()));
+  void add_stroke(const SceneItem& item, std::vector<Shape>& out) {
+    StrokePaint stroke = stroke_area(item.outline, item.line, to_work(item.to_root), tolerance_, work_, item.source);
+    for (const geometry::Polygon& polygon : stroke.area) count_points(polygon.outer.size(), item.source);
+    Shape shape;
+    shape.area = clipped(stroke.area, item.clip, item.source);
+    if (shape.area.empty()) return;
+    shape.colour = item.stroke->colour;
+    shape.opacity = item.stroke->alpha;
+    shape.source = item.source;
+    for (std::size_t i = 0; i < stroke.lines.size() && stroke.width > 0; ++i)
+      shape.middle_lines.push_back({std::move(stroke.lines[i]), stroke.width, stroke.is_closed[i]});
+    if (item.clip >= 0 && !shape.middle_lines.empty())
+      shape.middle_lines = whole_parts(shape.middle_lines, stroke.area, shape.area);
+    out.push_back(std::move(shape));
   }
 
-  void blend_over(const Shape& shape, Polygons shows, const std::vector<Shape>& beneath,
-                  double opacity, std::vector<Shape>& pieces) {
-    const auto put = [&](Polygons area, Rgb colour) {
-      if (geometry::area(area) > kLeastArea) {
-        pieces.push_back({std::move(area), colour, shape.source, {}});
+  // ---- opacity -------------------------------------------------------------------------------
+
+  // A group is composited as one: what its own later parts hide stays hidden at any opacity.
+  void composite(const SceneGroup& group, std::vector<Shape>& shapes) {
+    const std::size_t first = first_shape_[group.first], last = first_shape_[group.last];
+    for (std::size_t i = first; i < last; ++i) {
+      for (std::size_t j = i + 1; j < last && !shapes[i].area.empty(); ++j) {
+        const bool hides = shapes[j].opacity >= 1;
+        if (!hides || !geometry::bounds(shapes[i].area).meets(geometry::bounds(shapes[j].area))) continue;
+        work_.spend(shapes[i].area, shapes[j].area, shapes[i].source);
+        Polygons left = geometry::subtract(shapes[i].area, shapes[j].area);
+        shapes[i].middle_lines = whole_parts(shapes[i].middle_lines, shapes[i].area, left);
+        shapes[i].area = std::move(left);
       }
-    };
-    for (std::size_t i = beneath.size(); i-- > 0 && !shows.empty();) {
-      if (!geometry::bounds(shows).meets(geometry::bounds(beneath[i].area))) continue;
-      put(geometry::intersect(shows, beneath[i].area),
-          blended(shape.colour, beneath[i].colour, opacity));
-      shows = geometry::subtract(shows, beneath[i].area);
     }
-    if (geometry::area(shows) <= kLeastArea) return;
-    if (opacity < kHalf) {
-      notes_.push_back({"colour",
-                        shape.source,
-                        {},
-                        fmt::format("only {:.0f} % opaque over bare cloth; sewn in its full colour",
-                                    100 * opacity)});
-    }
-    put(std::move(shows), shape.colour);
+    for (std::size_t i = first; i < last; ++i) shapes[i].opacity *= group.opacity;
   }
 
-  static Rgb blended(Rgb top, Rgb below, double opacity) {
-    const auto mix = [&](int a, int b) {
-      return static_cast<std::uint8_t>(std::lround(a * opacity + b * (1 - opacity)));
-    };
-    return {mix(top.r, below.r), mix(top.g, below.g), mix(top.b, below.b)};
+  void remark_opacity(std::vector<Shape>& shapes, std::vector<Note>& notes) const {
+    std::string last;
+    for (Shape& shape : shapes) {
+      constexpr double kSolid = 0.98;  // no eye tells it from solid
+      if (shape.opacity >= kSolid) shape.opacity = 1;
+      if (shape.opacity >= 0.5 || shape.source == last) continue;
+      last = shape.source;
+      notes.push_back({"colour", shape.source, {},
+                       fmt::format("{:.0f} % opaque: sewn in the mixed colour where it lies over other parts, in "
+                                   "its own where it lies on the cloth",
+                                   100 * shape.opacity)});
+    }
   }
 
-  const Scene& scene_;
-  double scale_;
-  std::ptrdiff_t points_left_;
+  // Exact: the scale is a power of two.
+  void to_user_units(Shape& shape) const {
+    const double k = 1 / scale_;
+    const auto shrink = [k](std::vector<geometry::Point>& line) {
+      for (geometry::Point& p : line) p = p * k;
+    };
+    for (geometry::Polygon& polygon : shape.area) {
+      shrink(polygon.outer);
+      for (geometry::Ring& hole : polygon.holes) shrink(hole);
+    }
+    for (MiddleLine& middle : shape.middle_lines) {
+      shrink(middle.line);
+      middle.width *= k;
+    }
+  }
+
+  Scene scene_;
+  const std::string& name_;
   const SvgLimits& limits_;
+  WorkLimit work_;
+  double scale_ = 1;
+  double tolerance_ = 1;
+  std::size_t points_ = 0;
+  std::vector<std::size_t> first_shape_;  // of each item, and the end
   std::map<int, Polygons> clip_areas_;
-  std::vector<Note> notes_;
 };
 
 }  // namespace
 
-Drawing assemble(const Scene& scene, const std::string& name, const SvgLimits& limits) {
-  const auto nothing = [&] {
-    throw base::Error{base::ErrorCode::bad_artwork, "paints nothing that can be sewn", name,
-                      scene.notes.empty()
-                          ? "Give it a filled shape or a stroke"
-                          : scene.notes.front().source + ": " + scene.notes.front().why};
-  };
-  const geometry::Box box = box_of(scene);
-  const double size = std::max(box.width(), box.height());
-  if (box.empty() || !(size > 0)) nothing();
-  if (!std::isfinite(size) || size > 2 * limits.coordinate) {
-    throw base::Error{base::ErrorCode::bad_artwork,
-                      fmt::format("is {:g} units large; {:g} at most", size, 2 * limits.coordinate),
-                      name, "Scale the drawing down"};
-  }
-  const double scale = kWorkSize / size;
-  Assembler assembler(scene, limits, scale);
-  Drawing drawing;
-  drawing.shapes = assembler.shapes();
-  if (drawing.shapes.empty()) nothing();
-  drawing.notes = scene.notes;
-  for (Note& note : assembler.take_notes()) drawing.notes.push_back(std::move(note));
-  drawing.mm_per_unit = scene.mm_per_unit;
-  const Affine back = scaling(1 / scale);
-  for (Shape& shape : drawing.shapes) {
-    shape.area = geometry::transformed(shape.area, back);
-    for (MiddleLine& line : shape.middle_lines) {
-      line.line = geometry::transformed(line.line, back);
-      line.width /= scale;
-    }
-    drawing.painted.add(geometry::bounds(shape.area));
-  }
-  return drawing;
+Drawing assemble(Scene scene, const std::string& name, const SvgLimits& limits) {
+  return Assembler(std::move(scene), name, limits).run();
 }
 
 }  // namespace buckram::artwork

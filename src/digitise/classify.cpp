@@ -2,6 +2,7 @@
 
 #include "digitise/column.h"
 #include "digitise/fill.h"
+#include "digitise/stay_inside.h"
 
 #include <fmt/format.h>
 
@@ -86,6 +87,16 @@ Outcome as_column(const Cell& cell, ColumnFit fit, double width_mm, const Recipe
   return v;
 }
 
+// Whether the column's threads keep to its own cloth: a spine that misjudged a wild outline sends
+// them across the gaps.
+bool sews_inside(const Outcome& outcome, const Recipe& recipe) {
+  const Column& column = std::get<Column>(*outcome.shape);
+  const auto ways = column_ways(column, outcome.outline, recipe);
+  if (ways.empty()) return false;
+  return stays_inside(sew_column(column, outcome.outline, ways.front(), recipe, {false, false}),
+                      allowed_cloth(outcome.outline, recipe));
+}
+
 struct Candidate {
   Spine spine;
   ColumnFit fit;
@@ -129,8 +140,10 @@ Outcome classify(const Cell& cell, const Recipe& recipe) {
   }
   auto best = best_column(cell, axis, recipe);
   const double needed = width < kNarrowForFillMm ? kLeastCovered : kWellCovered;
-  if (best && best->fit.covered >= needed)
-    return as_column(cell, std::move(best->fit), width, recipe);
+  if (best && best->fit.covered >= needed) {
+    Outcome column = as_column(cell, std::move(best->fit), width, recipe);
+    if (sews_inside(column, recipe)) return column;
+  }
   return as_fill(cell, recipe);
 }
 

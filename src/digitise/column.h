@@ -37,11 +37,13 @@ ColumnFit fit_column(const geometry::Polygon& cell, const Spine& spine, const Re
 // The cloth between the rails with half a thread around: what the column's thread covers.
 geometry::Polygons ribbon(const Column& column, double grown_mm);
 
+// Under-stitching gets simpler, down to none, until it stays on the outline's cloth.
 // Needle-downs of the top layer: left of the even rungs, right of the odd ones; stitches over the
 // longest are split, with the splits staggered from row to row.
 // Ways: an open column from either end (tag 0 forwards, 1 backwards); a ring from several places
 // (tag = index of the rung, going forwards, overlapping by two rungs).
-std::vector<Way> column_ways(const Column& column, const Recipe& recipe);
+std::vector<Way> column_ways(const Column& column, const geometry::Polygons& outline,
+                             const Recipe& recipe);
 
 std::vector<Piece> sew_column(const Column& column, const geometry::Polygons& outline,
                               const Way& way, const Recipe& recipe, const Ties& ties);

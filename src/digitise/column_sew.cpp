@@ -1,6 +1,7 @@
 #include "digitise/column.h"
 #include "digitise/column_under.h"
 #include "digitise/lock.h"
+#include "digitise/stay_inside.h"
 
 #include <algorithm>
 #include <cmath>
@@ -72,6 +73,16 @@ Polyline top_points(const Polyline& downs, const Recipe& recipe) {
   return out;
 }
 
+// The usual kind for the width, or the next simpler one that stays on the cloth.
+Polyline under_for(const std::vector<Rung>& rungs, const Column& column,
+                   const stitch::Within& cloth, const Recipe& recipe) {
+  for (int kind = static_cast<int>(under_kind(column.width_mm, recipe.style)); kind > 0; --kind) {
+    Polyline under = under_points(rungs, column.closed, static_cast<UnderKind>(kind), recipe);
+    if (stays_inside(under, cloth)) return under;
+  }
+  return {};
+}
+
 Point heading(const std::vector<Rung>& rungs, std::size_t from, std::size_t to) {
   const Point a = geometry::mix(rungs[from].left, rungs[from].right, 0.5);
   const Point b = geometry::mix(rungs[to].left, rungs[to].right, 0.5);
@@ -80,13 +91,14 @@ Point heading(const std::vector<Rung>& rungs, std::size_t from, std::size_t to) 
 
 }  // namespace
 
-std::vector<Way> column_ways(const Column& column, const Recipe& recipe) {
+std::vector<Way> column_ways(const Column& column, const geometry::Polygons& outline,
+                             const Recipe& recipe) {
+  const stitch::Within cloth = allowed_cloth(outline, recipe);
   std::vector<Way> ways;
   const int n = static_cast<int>(column.rungs.size());
   const auto add = [&](int tag) {
     const Sequence s = sequence_of(column, tag);
-    const auto under =
-        under_points(s.rungs, column.closed, under_kind(column.width_mm, recipe.style), recipe);
+    const Polyline under = under_for(s.rungs, column, cloth, recipe);
     ways.push_back({under.empty() ? s.downs.front() : under.front(), s.downs.back(), tag});
   };
   if (!column.closed) {
@@ -102,8 +114,7 @@ std::vector<Piece> sew_column(const Column& column, const geometry::Polygons& ou
                               const Way& way, const Recipe& recipe, const Ties& ties) {
   const Sequence s = sequence_of(column, way.tag);
   std::vector<Piece> pieces;
-  Polyline under =
-      under_points(s.rungs, column.closed, under_kind(column.width_mm, recipe.style), recipe);
+  Polyline under = under_for(s.rungs, column, allowed_cloth(outline, recipe), recipe);
   Polyline top = top_points(s.downs, recipe);
   const std::size_t last = s.rungs.size() - 1;
   const Point forward = heading(s.rungs, 0, std::min<std::size_t>(last, 6));

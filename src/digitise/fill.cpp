@@ -2,7 +2,9 @@
 
 #include "base/base.h"
 #include "digitise/fill_sew.h"
+#include "digitise/fill_travel.h"
 #include "digitise/lock.h"
+#include "digitise/stay_inside.h"
 
 #include <algorithm>
 #include <cmath>
@@ -98,6 +100,29 @@ void add_under(const Polygons& area, double angle, Point entry, Point toward, co
   const RowEnd end = nearest_end(under.rows, under.sections, to_rows(toward), style);
   add_runs(under, sew_sections(under.rows, under.sections, to_rows(entry), end, style),
            stitch::Layer::under, pieces);
+}
+
+// Where a stitch would lie over a gap in the outline it is led round it, inside the rows.
+void lead_round_gaps(const Layout& made, const stitch::Within& cloth,
+                     std::vector<Piece>& pieces) {
+  constexpr double kMarginMm = 0.15;
+  const Affine to_rows = geometry::inverse(made.to_cloth);
+  Point before = pieces.front().points.front();
+  for (Piece& piece : pieces) {
+    Polyline led;
+    for (const Point p : piece.points) {
+      if (piece.layer != stitch::Layer::travel && !(before == p) && !cloth.contains(before, p)) {
+        const Point a = to_rows(before), b = to_rows(p);
+        const int from = span_near(made.rows, a), to = span_near(made.rows, b);
+        const Polyline path =
+            taut_path(made.rows, span_route(made.sections, from, to), a, b, kMarginMm);
+        for (std::size_t i = 1; i + 1 < path.size(); ++i) led.push_back(made.to_cloth(path[i]));
+      }
+      led.push_back(p);
+      before = p;
+    }
+    piece.points = std::move(led);
+  }
 }
 
 // Drops holes nearer than 0.25 mm to the one before, wherever two pieces meet.
@@ -223,6 +248,7 @@ std::vector<Piece> sew_fill(const Fill& fill, const Polygons& outline, const Way
   if (geometry::distance(pieces.back().points.back(), way.exit) > 1e-6) {
     add_piece(pieces, stitch::Layer::top, {way.exit});
   }
+  lead_round_gaps(top, allowed_cloth(reach, recipe), pieces);
   keep_apart(pieces);
   add_locks(pieces, reach, recipe, ties);
   return pieces;

@@ -57,7 +57,7 @@ void lane_points(const Lane& lane, Side from, const Rows& rows, const RowStyle& 
 // From lane to lane along the outline, where the two ends lie farther apart than a turn.
 void turn_points(const Rows& rows, const Lane& from, const Lane& to, Side side,
                  const RowStyle& style, Polyline& out) {
-  constexpr double kTurnMm = 1.6;
+  constexpr double kTurnMm = 0.9;
   const Point a = end_of(from, side), b = end_of(to, side);
   if (!style.follow_edge || geometry::distance(a, b) < kTurnMm) return;
   const bool upward = a.y <= b.y;

@@ -48,7 +48,8 @@ Polyline lock_points(Point at, Point along, double step_mm, const Polygons& insi
     Polyline lock = first_fit(at, d, size, inside);
     if (!lock.empty()) return lock;
   }
-  return {};
+  // A tip too thin for any: to and fro along the object itself.
+  return {at, at + d * 0.4, at + d * 0.8, at};
 }
 
 }  // namespace buckram::digitise

@@ -10,7 +10,7 @@ namespace buckram::digitise {
 // no two of the first three points are nearer than 0.7 mm: never twice in one hole on the way.
 // All stay inside `inside`: when they do not fit in the direction given, others are tried, turned
 // by steps of 15 degrees, and when none fits, smaller ones (down to 0.3 mm) along the first
-// direction in which they fit. Empty when even those do not fit.
+// direction in which they fit. At a tip too thin for any they run to and fro along `along`.
 geometry::Polyline lock_points(geometry::Point at, geometry::Point along, double step_mm,
                                const geometry::Polygons& inside);
 

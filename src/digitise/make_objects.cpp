@@ -42,7 +42,7 @@ std::vector<Task> tasks_of(const artwork::Regions& regions) {
 }
 
 std::vector<Way> ways_of(const Object& object, const Recipe& recipe) {
-  if (const auto* column = std::get_if<Column>(&object.shape)) return column_ways(*column, recipe);
+  if (const auto* column = std::get_if<Column>(&object.shape)) return column_ways(*column, object.outline, recipe);
   if (const auto* fill = std::get_if<Fill>(&object.shape)) return fill_ways(*fill, recipe);
   return run_ways(std::get<Run>(object.shape));
 }

@@ -87,9 +87,9 @@ Polyline stitches(const Run& run, const Way& way, const Recipe& recipe) {
   if (run.passes < 2) return points;
   const Polyline back = between(points);
   for (std::size_t i = 0; i < back.size(); ++i) {
-    if (geometry::distance(points.back(), back[i]) >= 0.4) points.push_back(back[i]);
+    if (geometry::distance(points.back(), back[i]) >= recipe.shortest_mm) points.push_back(back[i]);
   }
-  while (points.size() > 2 && geometry::distance(points.back(), path.front()) < 0.4)
+  while (points.size() > 2 && geometry::distance(points.back(), path.front()) < recipe.shortest_mm)
     points.pop_back();
   points.push_back(path.front());
   return points;
@@ -111,9 +111,9 @@ Polyline run_points(const Polyline& line, double stitch_mm, double shortest_mm,
   Polyline spaced{out.front()};
   for (std::size_t i = 1; i < out.size(); ++i) {
     const bool last = i + 1 == out.size();
-    if (!last && geometry::distance(spaced.back(), out[i]) < 0.7 * shortest_mm) continue;
+    if (!last && geometry::distance(spaced.back(), out[i]) < shortest_mm) continue;
     if (last && spaced.size() > 1 &&
-        geometry::distance(spaced.back(), out[i]) < 0.7 * shortest_mm) {
+        geometry::distance(spaced.back(), out[i]) < shortest_mm) {
       spaced.pop_back();
     }
     spaced.push_back(out[i]);

@@ -52,7 +52,9 @@ bool may_be_short(const Subject& s, int i) {
   if (here.layer == Layer::travel) return false;
   const Kind kind = s.kind_of.at(here.object);
   if (here.layer == Layer::top && kind == Kind::column) return true;
-  return is_row_turn(s, i);
+  if (is_row_turn(s, i)) return true;
+  // A row between two turns that is itself shorter: the tip of a fill.
+  return kind == Kind::fill && is_row_turn(s, i - 1) && is_row_turn(s, i + 1);
 }
 
 void check_lengths(const Subject& s, std::vector<Breach>& found) {

@@ -6,3 +6,4 @@
 #include "stitch/measures.h"
 #include "stitch/plan.h"
 #include "stitch/plan_file.h"
+#include "stitch/within.h"

@@ -1,0 +1,34 @@
+// A bound on the time that polygon booleans may take, counted in steps instead of seconds, so that
+// the same file is refused on every machine or on none.
+//
+// The sweep of a boolean visits, at every distinct height of a vertex, every edge that is alive
+// there; and it visits every crossing. A comb of n long teeth has n heights times n edges, a
+// scribble of n long strokes n^2/4 crossings: a small file can ask for hours of work.
+#pragma once
+
+#include "geometry/geometry.h"
+
+#include <string>
+#include <vector>
+
+namespace buckram::artwork {
+
+class WorkLimit {
+ public:
+  // About 3 s of sweeping at the default (measured: 5 to 10 ns a step).
+  explicit WorkLimit(double steps = 4e8) : left_(steps) {}
+
+  // Takes off what a boolean over these rings will cost. Throws Error{bad_artwork} naming the
+  // element when nothing is left. O(n log n).
+  void spend(const std::vector<geometry::Ring>& rings, const std::string& source);
+  void spend(const geometry::Polygons& a, const geometry::Polygons& b, const std::string& source);
+
+ private:
+  double left_;
+};
+
+// Edges alive, summed over the distinct heights of all vertices; an upper estimate of the crossings
+// from pairs of edges drawn with a fixed seed is added.
+double sweep_steps(const std::vector<const geometry::Ring*>& rings);
+
+}  // namespace buckram::artwork
