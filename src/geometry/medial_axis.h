@@ -51,14 +51,19 @@ MedialResult medial_axis(const Polygon& polygon, const MedialOptions& options = 
 
 // A maximal chain of edges between ends (1 edge) and junctions (3 or more edges), or a closed loop.
 struct MedialBranch {
-  std::vector<int> nodes;  // in order; for a loop the first is not repeated
+  std::vector<int> nodes;  // in order; for a closed loop the first is not repeated (a loop that
+                           // hangs on a junction is open and ends where it starts)
   bool closed = false;
   double length_mm = 0;
 };
 
 // Drops spurs: a branch that ends free is kept only when it sticks out beyond the disc of the
-// junction it leaves by more than `significance` times that disc's radius. Repeats until nothing
-// is dropped; smallest first.
+// junction it leaves by more than `significance` times that disc's radius (a right-angled corner
+// sticks out 0.41, one of 60 degrees 1.0). Smallest first, measured again as junctions vanish, so
+// that a rough outline's twigs never eat the stroke they sit on; spurs into the corners of one
+// stroke end go together. Branches without a junction stay; where all branches of a junction go
+// (a dot, a square) it is left as a node without edges. Law: holes' loops stay. O(n log n) but
+// for the walks along free branches.
 MedialAxis pruned(const MedialAxis& axis, double significance);
 
 std::vector<MedialBranch> branches(const MedialAxis& axis);
