@@ -2,6 +2,7 @@
 
 #include "digitise/column.h"
 #include "digitise/fill.h"
+#include "digitise/run.h"
 #include "digitise/stay_inside.h"
 
 #include <fmt/format.h>
@@ -52,6 +53,13 @@ Outcome as_run(const Spine& spine, double width_mm, const Recipe& recipe) {
   }
   v.outline = geometry::stroke_outline(run.path, std::max(recipe.thread_mm, width_mm), run.closed,
                                        geometry::Join::round, geometry::Cap::round);
+  // Stitches cut the corners that are nearer to each other than a stitch is long.
+  geometry::Polyline path = run.path;
+  if (run.closed) path.push_back(path.front());
+  v.outline = geometry::unite(
+      v.outline, geometry::stroke_outline(run_points(path, recipe.run_mm, recipe.shortest_mm),
+                                          recipe.thread_mm, false, geometry::Join::round,
+                                          geometry::Cap::round));
   const bool thickened = width_mm < recipe.narrowest_mm;
   v.note_kind = thickened ? "thickened" : "run";
   v.note_why =

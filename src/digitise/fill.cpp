@@ -125,6 +125,27 @@ void lead_round_gaps(const Layout& made, const stitch::Within& cloth,
   }
 }
 
+// Leaves out holes that make a stitch too short without being a row's end: where caps, turns along
+// the edge and rows meet. The rows' ends stay, so the outline does.
+void join_short(const stitch::Within& cloth, const Recipe& recipe, Polyline& points) {
+  Polyline kept;
+  for (std::size_t i = 0; i < points.size(); ++i) {
+    const bool is_inner = !kept.empty() && i + 1 < points.size();
+    if (is_inner && geometry::distance(kept.back(), points[i]) < recipe.shortest_mm) {
+      const Point onward = points[i + 1] - points[i];
+      const Point arriving = kept.size() > 1 ? kept.back() - kept[kept.size() - 2] : onward;
+      const bool is_turn = geometry::dot(arriving, onward) < 0;
+      const bool is_tip = i + 2 < points.size() && kept.size() > 1 &&
+                          geometry::dot(points[i] - kept.back(), points[i + 2] - points[i + 1]) < 0;
+      const bool may_go = cloth.contains(kept.back(), points[i + 1]) &&
+                          geometry::distance(kept.back(), points[i + 1]) <= recipe.longest_mm;
+      if (!is_turn && !is_tip && may_go) continue;
+    }
+    kept.push_back(points[i]);
+  }
+  points = std::move(kept);
+}
+
 // Drops holes nearer than 0.25 mm to the one before, wherever two pieces meet.
 void keep_apart(std::vector<Piece>& pieces) {
   constexpr double kNearest = 0.25;
@@ -248,7 +269,11 @@ std::vector<Piece> sew_fill(const Fill& fill, const Polygons& outline, const Way
   if (geometry::distance(pieces.back().points.back(), way.exit) > 1e-6) {
     add_piece(pieces, stitch::Layer::top, {way.exit});
   }
-  lead_round_gaps(top, allowed_cloth(reach, recipe), pieces);
+  const stitch::Within cloth = allowed_cloth(reach, recipe);
+  lead_round_gaps(top, cloth, pieces);
+  for (Piece& piece : pieces) {
+    if (piece.layer == stitch::Layer::top) join_short(cloth, recipe, piece.points);
+  }
   keep_apart(pieces);
   add_locks(pieces, reach, recipe, ties);
   return pieces;

@@ -40,8 +40,8 @@ std::vector<stitch::PlanObject> plan_objects(const std::vector<Object>& objects)
   return all;
 }
 
-// Sews on from where the needle last went down; a hole in the same place is not made twice, and
-// what is longer than the longest stitch is split.
+// Sews on from where the needle last went down; a hole too near to the last is left out, and what
+// is longer than the longest stitch is split.
 class Sewer {
  public:
   Sewer(stitch::Builder& builder, double longest_mm) : builder_(builder), longest_mm_(longest_mm) {}
@@ -52,10 +52,11 @@ class Sewer {
     here_ = p;
   }
 
-  void sew(Point p) {
-    constexpr double kSameHole = 1e-3;
+  void sew(Point p, stitch::Layer layer) {
     const double mm = geometry::distance(here_, p);
-    if (mm < kSameHole) return;
+    // Two holes nearer than this cut the cloth; only a lock may come close to where it began.
+    const double least_mm = layer == stitch::Layer::lock ? 1e-3 : stitch::Limits{}.shortest_any_mm;
+    if (mm < least_mm) return;
     const int n = std::max(1, static_cast<int>(std::ceil(mm / longest_mm_ - 1e-9)));
     const Point from = here_;
     for (int k = 1; k < n; ++k) builder_.sew(geometry::mix(from, p, double(k) / n));
@@ -87,7 +88,7 @@ stitch::Plan lay(const std::vector<Object>& objects, const Order& order,
         digitise::sew(object, object.ways[at(step.way)], recipe, {is_cut, is_cut_after});
     if (step.link == Link::hidden) {
       builder.begin(object.id, stitch::Layer::travel);
-      for (const Point p : step.travel) sewer.sew(p);
+      for (const Point p : step.travel) sewer.sew(p, stitch::Layer::travel);
     } else if (step.link == Link::trim) {
       builder.trim();
     }
@@ -95,7 +96,7 @@ stitch::Plan lay(const std::vector<Object>& objects, const Order& order,
     for (const Piece& piece : pieces) {
       builder.begin(object.id, piece.layer);
       for (const Point p : piece.points) {
-        is_down ? sewer.sew(p) : sewer.needle_down(p);
+        is_down ? sewer.sew(p, piece.layer) : sewer.needle_down(p);
         is_down = true;
       }
     }

@@ -45,6 +45,28 @@ bool is_row_turn(const Subject& s, int i) {
   return geometry::dot(before, after) < 0;
 }
 
+// A row shorter than this many shortest stitches cannot be cut into stitches of full length: the
+// tips of fills, and fills of a few square millimetres.
+constexpr double kShortRow = 3;
+
+double stitch_mm(const Subject& s, int i) {
+  return geometry::distance(s.plan.at(i - 1), s.plan.at(i));
+}
+
+// Length of the row that stitch i is part of: from the turn before to the turn after.
+double row_length(const Subject& s, int i) {
+  const double enough = kShortRow * s.limits.shortest_mm;
+  double mm = stitch_mm(s, i);
+  for (int k = i - 1; mm < enough && k > 0 && has_thread(s.plan, k) && !is_row_turn(s, k); --k) {
+    mm += stitch_mm(s, k);
+  }
+  for (int k = i + 1;
+       mm < enough && k < s.plan.size() && has_thread(s.plan, k) && !is_row_turn(s, k); ++k) {
+    mm += stitch_mm(s, k);
+  }
+  return mm;
+}
+
 // Where docs/limits.md lets a stitch be shorter than the shortest.
 bool may_be_short(const Subject& s, int i) {
   const Block& here = s.block(i);
@@ -53,8 +75,7 @@ bool may_be_short(const Subject& s, int i) {
   const Kind kind = s.kind_of.at(here.object);
   if (here.layer == Layer::top && kind == Kind::column) return true;
   if (is_row_turn(s, i)) return true;
-  // A row between two turns that is itself shorter: the tip of a fill.
-  return kind == Kind::fill && is_row_turn(s, i - 1) && is_row_turn(s, i + 1);
+  return kind == Kind::fill && row_length(s, i) < kShortRow * s.limits.shortest_mm;
 }
 
 void check_lengths(const Subject& s, std::vector<Breach>& found) {
