@@ -12,7 +12,8 @@ bool is_worth_keeping(const geometry::Polyline& line, double width) {
 
 // The cut of a closed line runs through its first point: the last piece and the first are one.
 void rejoin(std::vector<geometry::Polyline>& pieces, geometry::Point start) {
-  if (pieces.size() < 2 || !(pieces.front().front() == start) || !(pieces.back().back() == start)) return;
+  if (pieces.size() < 2 || !(pieces.front().front() == start) || !(pieces.back().back() == start))
+    return;
   geometry::Polyline joined = std::move(pieces.back());
   joined.insert(joined.end(), pieces.front().begin() + 1, pieces.front().end());
   pieces.front() = std::move(joined);
@@ -21,15 +22,17 @@ void rejoin(std::vector<geometry::Polyline>& pieces, geometry::Point start) {
 
 }  // namespace
 
-std::vector<MiddleLine> whole_parts(const std::vector<MiddleLine>& lines, const geometry::Polygons& before,
+std::vector<MiddleLine> whole_parts(const std::vector<MiddleLine>& lines,
+                                    const geometry::Polygons& before,
                                     const geometry::Polygons& after) {
+  if (lines.empty()) return {};
   const geometry::Polygons lost = geometry::subtract(before, after);
   // A share of a per cent is rounding at the outline.
   if (geometry::area(lost) < 0.002 * geometry::area(before)) return lines;
   std::vector<MiddleLine> kept;
   for (const MiddleLine& line : lines) {
-    const geometry::Polygons free =
-        geometry::subtract(after, geometry::offset(lost, 0.48 * line.width, geometry::Join::round, 0.02 * line.width));
+    const geometry::Polygons free = geometry::subtract(
+        after, geometry::offset(lost, 0.48 * line.width, geometry::Join::round, 0.02 * line.width));
     geometry::Polyline open = line.line;
     if (line.closed) open.push_back(open.front());
     auto pieces = geometry::clip(open, free);
@@ -39,7 +42,8 @@ std::vector<MiddleLine> whole_parts(const std::vector<MiddleLine>& lines, const 
     }
     if (line.closed) rejoin(pieces, open.front());
     for (geometry::Polyline& piece : pieces)
-      if (is_worth_keeping(piece, line.width)) kept.push_back({std::move(piece), line.width, false});
+      if (is_worth_keeping(piece, line.width))
+        kept.push_back({std::move(piece), line.width, false});
   }
   return kept;
 }

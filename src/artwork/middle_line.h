@@ -10,7 +10,8 @@ namespace buckram::artwork {
 
 // The parts of the lines where nothing of the stroke's width is taken away. `before` is the
 // stroke's area as drawn, `after` what is left of it.
-std::vector<MiddleLine> whole_parts(const std::vector<MiddleLine>& lines, const geometry::Polygons& before,
+std::vector<MiddleLine> whole_parts(const std::vector<MiddleLine>& lines,
+                                    const geometry::Polygons& before,
                                     const geometry::Polygons& after);
 
 }  // namespace buckram::artwork

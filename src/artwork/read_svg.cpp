@@ -12,9 +12,16 @@ Drawing read_svg(std::string_view bytes, const std::string& name, const SvgLimit
   const XmlTree tree = read_xml(bytes, name, xml);
   const Element& root = tree.elements.front();
   if (!root.is_svg || root.name != "svg")
-    throw base::Error{base::ErrorCode::bad_artwork, "the file is XML but not SVG: it starts with <" + root.name.substr(0, 60) + ">",
-                      name, "export the drawing as SVG"};
-  return assemble(build_scene(tree, limits), name, limits);
+    throw base::Error{
+        base::ErrorCode::bad_artwork,
+        "the file is XML but not SVG: it starts with <" + root.name.substr(0, 60) + ">", name,
+        "export the drawing as SVG"};
+  try {
+    return assemble(build_scene(tree, limits), name, limits);
+  } catch (base::Error& error) {
+    if (error.where.starts_with(name)) throw;
+    throw base::within(std::move(error), name);
+  }
 }
 
 }  // namespace buckram::artwork

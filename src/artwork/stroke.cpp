@@ -17,7 +17,8 @@ struct Chain {
 };
 
 // Cuts a chain into its dashes (SVG 1.1, 11.4). The pattern starts anew on every subpath.
-std::vector<Chain> dashed(const Chain& chain, const std::vector<double>& dashes, double dash_offset) {
+std::vector<Chain> dashed(const Chain& chain, const std::vector<double>& dashes,
+                          double dash_offset) {
   Polyline line = chain.line;
   if (chain.closed) line.push_back(line.front());
   double period = 0;
@@ -52,7 +53,9 @@ std::vector<Chain> dashed(const Chain& chain, const std::vector<double>& dashes,
 geometry::Polygons dot(Point at, const StrokeLook& look, double width, double tolerance) {
   const double r = width / 2;
   if (look.cap == geometry::Cap::square)
-    return {{{{at.x - r, at.y - r}, {at.x + r, at.y - r}, {at.x + r, at.y + r}, {at.x - r, at.y + r}}, {}}};
+    return {
+        {{{at.x - r, at.y - r}, {at.x + r, at.y - r}, {at.x + r, at.y + r}, {at.x - r, at.y + r}},
+         {}}};
   if (look.cap != geometry::Cap::round) return {};
   Polyline ring = {{at.x + r, at.y}};
   geometry::flatten_arc(ring.front(), {r, r, 0, false, true, {at.x - r, at.y}}, tolerance, ring);
@@ -97,6 +100,7 @@ StrokePaint stroke_area(const Outline& outline, const StrokeLook& look, const ge
   const geometry::Affine to_target = geometry::compose(map, {1 / k, 0, 0, 1 / k, 0, 0});
   std::vector<Chain> chains;
   for (const Subpath& subpath : outline) {
+    if (subpath.steps.empty() && !subpath.closed) continue;  // a bare move draws nothing
     Chain chain{flattened(subpath, fine / k), subpath.closed};
     for (Point& p : chain.line) p = p * k;
     drop_repeats(chain);
@@ -109,7 +113,8 @@ StrokePaint stroke_area(const Outline& outline, const StrokeLook& look, const ge
   const bool is_dashed = !look.dashes.empty() && is_dash_drawable(scaled, chains);
   std::vector<geometry::Polygons> parts;
   for (const Chain& chain : chains) {
-    const auto pieces = is_dashed ? dashed(chain, scaled.dashes, look.dash_offset * k) : std::vector<Chain>{chain};
+    const auto pieces =
+        is_dashed ? dashed(chain, scaled.dashes, look.dash_offset * k) : std::vector<Chain>{chain};
     for (Chain piece : pieces) {
       drop_repeats(piece);
       if (piece.line.size() < 2) {
@@ -132,6 +137,7 @@ StrokePaint stroke_area(const Outline& outline, const StrokeLook& look, const ge
       rings.insert(rings.end(), polygon.holes.begin(), polygon.holes.end());
     }
   work.spend(rings, source);
+  if (parts.empty()) return paint;
   const geometry::Polygons all = parts.size() == 1 ? parts.front() : geometry::unite(parts);
   paint.area = geometry::transformed(all, to_target);
   return paint;

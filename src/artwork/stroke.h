@@ -12,10 +12,10 @@
 namespace buckram::artwork {
 
 struct StrokePaint {
-  geometry::Polygons area;                  // in the units of `map`'s target
-  std::vector<geometry::Polyline> lines;    // middle lines, same units; of a stroke without dashes
-  std::vector<bool> is_closed;              // of each line
-  double width = 0;                         // 0 when the map makes it uneven
+  geometry::Polygons area;                // in the units of `map`'s target
+  std::vector<geometry::Polyline> lines;  // middle lines, same units; of a stroke without dashes
+  std::vector<bool> is_closed;            // of each line
+  double width = 0;                       // 0 when the map makes it uneven
 };
 
 // `map` goes from the outline's units to the target's. `tolerance` in target units.

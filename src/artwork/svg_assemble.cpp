@@ -1,6 +1,7 @@
 #include "artwork/svg_assemble.h"
 
 #include "artwork/middle_line.h"
+#include "artwork/opacity.h"
 #include "artwork/stroke.h"
 #include "artwork/work_limit.h"
 #include "base/base.h"
@@ -20,6 +21,7 @@ using geometry::Polygons;
 
 // Curves are flattened to this share of the painted box's larger side.
 constexpr double kFineness = 1.0 / 4000;
+constexpr double kLeastArea = 1e-4;  // work units squared, of a million: rounding
 
 Box intersection(const Box& a, const Box& b) {
   return {std::max(a.x0, b.x0), std::max(a.y0, b.y0), std::min(a.x1, b.x1), std::min(a.y1, b.y1)};
@@ -41,20 +43,20 @@ class Assembler {
     Drawing drawing;
     drawing.notes = std::move(scene_.notes);
     drawing.mm_per_unit = scene_.mm_per_unit;
-    std::vector<Shape> shapes;
+    std::vector<GlassShape> shapes;
     first_shape_.push_back(0);
     for (const SceneItem& item : scene_.layer.items) {
       paint(item, shapes);
       first_shape_.push_back(shapes.size());
     }
     for (const SceneGroup& group : scene_.layer.groups) composite(group, shapes);
-    std::erase_if(shapes, [](const Shape& s) { return s.area.empty(); });
-    remark_opacity(shapes, drawing.notes);
-    for (Shape& shape : shapes) {
+    drawing.shapes = opaque_pieces(std::move(shapes), kLeastArea, work_, drawing.notes);
+    std::erase_if(drawing.shapes,
+                  [](const Shape& s) { return geometry::area(s.area) <= kLeastArea; });
+    for (Shape& shape : drawing.shapes) {
       to_user_units(shape);
       drawing.painted.add(geometry::bounds(shape.area));
     }
-    drawing.shapes = std::move(shapes);
     if (drawing.shapes.empty()) refuse_empty(drawing.notes);
     return drawing;
   }
@@ -80,38 +82,48 @@ class Assembler {
       const double reach = item.line.width / 2 * stretch_of(item.to_root).most;
       box = {box.x0 - reach, box.y0 - reach, box.x1 + reach, box.y1 + reach};
     }
-    for (int c = item.clip; c >= 0 && !box.empty(); c = scene_.clips[static_cast<std::size_t>(c)].parent) {
+    for (int c = item.clip; c >= 0 && !box.empty();
+         c = scene_.clips[static_cast<std::size_t>(c)].parent) {
       const SceneClip& clip = scene_.clips[static_cast<std::size_t>(c)];
       Box opening;
-      for (const SceneItem& part : clip.layer.items) opening.add(rough_box(part.outline, part.to_root));
+      for (const SceneItem& part : clip.layer.items)
+        opening.add(rough_box(part.outline, part.to_root));
       box = intersection(box, opening);
     }
     return box.empty() ? Box{} : box;
   }
 
   [[noreturn]] void refuse_empty(const std::vector<Note>& notes) const {
-    const bool has_text = std::any_of(notes.begin(), notes.end(), [](const Note& n) { return n.why.starts_with("text"); });
+    const bool has_text = std::any_of(notes.begin(), notes.end(),
+                                      [](const Note& n) { return n.why.starts_with("text"); });
     std::string hint = "check that shapes have a fill or a stroke and lie on the page";
-    if (has_text) hint = "convert the text to outlines in the drawing program";
-    else if (!notes.empty()) hint = fmt::format("what was passed over: {}: {}", notes.front().source, notes.front().why);
-    throw base::Error{base::ErrorCode::bad_artwork, "nothing is painted that could be sewn", name_, hint};
+    if (has_text)
+      hint = "convert the text to outlines in the drawing program";
+    else if (!notes.empty())
+      hint = fmt::format("what was passed over: {}: {}", notes.front().source, notes.front().why);
+    throw base::Error{base::ErrorCode::bad_artwork, "it paints nothing that can be sewn", name_,
+                      hint};
   }
 
   [[noreturn]] void refuse_far(const std::string& source, double value) const {
     throw base::Error{base::ErrorCode::bad_artwork,
-                      fmt::format("a coordinate of {:.3g} user units; at most {:.3g} are read", value, limits_.coordinate),
-                      source.empty() ? name_ : name_ + ": " + source, "scale the drawing down"};
+                      fmt::format("a coordinate of {:.3g} user units; at most {:.3g} are read",
+                                  value, limits_.coordinate),
+                      source.empty() ? name_ : source, "scale the drawing down"};
   }
 
   // ---- areas ---------------------------------------------------------------------------------
 
-  Affine to_work(const Affine& to_root) const { return geometry::compose({scale_, 0, 0, scale_, 0, 0}, to_root); }
+  Affine to_work(const Affine& to_root) const {
+    return geometry::compose({scale_, 0, 0, scale_, 0, 0}, to_root);
+  }
 
   void count_points(std::size_t n, const std::string& source) {
     points_ += n;
     if (points_ <= static_cast<std::size_t>(limits_.points)) return;
-    throw base::Error{base::ErrorCode::bad_artwork, fmt::format("more than {} points", limits_.points),
-                      name_ + ": " + source, "simplify the drawing"};
+    throw base::Error{base::ErrorCode::bad_artwork,
+                      fmt::format("more than {} points", limits_.points), source,
+                      "simplify the drawing"};
   }
 
   void check_reach(const SceneItem& item) const {
@@ -130,7 +142,8 @@ class Assembler {
     if (!(stretch.least > 0)) return {};
     std::vector<geometry::Ring> rings;
     for (const Subpath& subpath : item.outline) {
-      geometry::Ring ring = geometry::transformed(flattened(subpath, tolerance_ / stretch.most), map);
+      geometry::Ring ring =
+          geometry::transformed(flattened(subpath, tolerance_ / stretch.most), map);
       count_points(ring.size(), item.source);
       if (ring.size() > 2) rings.push_back(std::move(ring));
     }
@@ -146,91 +159,82 @@ class Assembler {
   }
 
   const Polygons& clip_area(int index) {
-    if (const auto found = clip_areas_.find(index); found != clip_areas_.end()) return found->second;
+    if (const auto found = clip_areas_.find(index); found != clip_areas_.end())
+      return found->second;
     const SceneClip& clip = scene_.clips[static_cast<std::size_t>(index)];
     Polygons area;
     for (const SceneItem& item : clip.layer.items) {
-      check_reach(item);
+      if (!clip.is_mask) check_reach(item);
       if (!clip.is_mask) {
-        std::vector<Polygons> both = {std::move(area), clipped(fill_area(item), item.clip, item.source)};
+        std::vector<Polygons> both = {std::move(area),
+                                      clipped(fill_area(item), item.clip, item.source)};
         area = both[0].empty() ? std::move(both[1]) : geometry::unite(both);
         continue;
       }
-      std::vector<Shape> shapes;
+      std::vector<GlassShape> shapes;
       paint(item, shapes);
-      for (const Shape& shape : shapes)
-        area = luminance({shape.colour, shape.opacity}) >= 0.5 ? geometry::unite(area, shape.area)
-                                                               : geometry::subtract(area, shape.area);
+      for (const auto& [shape, opacity] : shapes)
+        area = luminance({shape.colour, opacity}) >= 0.5 ? geometry::unite(area, shape.area)
+                                                         : geometry::subtract(area, shape.area);
     }
     if (clip.parent >= 0) area = clipped(std::move(area), clip.parent, name_);
     return clip_areas_.emplace(index, std::move(area)).first->second;
   }
 
   // The shapes of one item, lower one first, in work units.
-  void paint(const SceneItem& item, std::vector<Shape>& out) {
+  void paint(const SceneItem& item, std::vector<GlassShape>& out) {
     if (item_box(item).empty()) return;
     check_reach(item);
     const std::size_t first = out.size();
     if (item.fill) add_fill(item, out);
     if (item.stroke) add_stroke(item, out);
-    if (item.is_stroke_first) std::reverse(out.begin() + static_cast<std::ptrdiff_t>(first), out.end());
+    if (item.is_stroke_first)
+      std::reverse(out.begin() + static_cast<std::ptrdiff_t>(first), out.end());
   }
 
-  void add_fill(const SceneItem& item, std::vector<Shape>& out) {
+  void add_fill(const SceneItem& item, std::vector<GlassShape>& out) {
     Shape shape;
     shape.area = clipped(fill_area(item), item.clip, item.source);
     shape.colour = item.fill->colour;
-    shape.opacity = item.fill->alpha;
     shape.source = item.source;
-    if (!shape.area.empty()) out.push_back(std::move(shape));
+    if (!shape.area.empty()) out.push_back({std::move(shape), item.fill->alpha});
   }
 
-  void add_stroke(const SceneItem& item, std::vector<Shape>& out) {
-    StrokePaint stroke = stroke_area(item.outline, item.line, to_work(item.to_root), tolerance_, work_, item.source);
-    for (const geometry::Polygon& polygon : stroke.area) count_points(polygon.outer.size(), item.source);
+  void add_stroke(const SceneItem& item, std::vector<GlassShape>& out) {
+    StrokePaint stroke =
+        stroke_area(item.outline, item.line, to_work(item.to_root), tolerance_, work_, item.source);
+    for (const geometry::Polygon& polygon : stroke.area)
+      count_points(polygon.outer.size(), item.source);
     Shape shape;
     shape.area = clipped(stroke.area, item.clip, item.source);
     if (shape.area.empty()) return;
     shape.colour = item.stroke->colour;
-    shape.opacity = item.stroke->alpha;
     shape.source = item.source;
     for (std::size_t i = 0; i < stroke.lines.size() && stroke.width > 0; ++i)
       shape.middle_lines.push_back({std::move(stroke.lines[i]), stroke.width, stroke.is_closed[i]});
     if (item.clip >= 0 && !shape.middle_lines.empty())
       shape.middle_lines = whole_parts(shape.middle_lines, stroke.area, shape.area);
-    out.push_back(std::move(shape));
+    out.push_back({std::move(shape), item.stroke->alpha});
   }
 
   // ---- opacity -------------------------------------------------------------------------------
 
   // A group is composited as one: what its own later parts hide stays hidden at any opacity.
-  void composite(const SceneGroup& group, std::vector<Shape>& shapes) {
+  void composite(const SceneGroup& group, std::vector<GlassShape>& shapes) {
     const std::size_t first = first_shape_[group.first], last = first_shape_[group.last];
     for (std::size_t i = first; i < last; ++i) {
-      for (std::size_t j = i + 1; j < last && !shapes[i].area.empty(); ++j) {
-        const bool hides = shapes[j].opacity >= 1;
-        if (!hides || !geometry::bounds(shapes[i].area).meets(geometry::bounds(shapes[j].area))) continue;
-        work_.spend(shapes[i].area, shapes[j].area, shapes[i].source);
-        Polygons left = geometry::subtract(shapes[i].area, shapes[j].area);
-        shapes[i].middle_lines = whole_parts(shapes[i].middle_lines, shapes[i].area, left);
-        shapes[i].area = std::move(left);
+      Shape& lower = shapes[i].shape;
+      for (std::size_t j = i + 1; j < last && !lower.area.empty(); ++j) {
+        const Shape& upper = shapes[j].shape;
+        if (shapes[j].opacity < kOpaque) continue;
+        if (!geometry::bounds(lower.area).meets(geometry::bounds(upper.area))) continue;
+        work_.spend(lower.area, upper.area, lower.source);
+        Polygons left = geometry::subtract(lower.area, upper.area);
+        lower.middle_lines = whole_parts(lower.middle_lines, lower.area, left);
+        lower.area = std::move(left);
       }
     }
     for (std::size_t i = first; i < last; ++i) shapes[i].opacity *= group.opacity;
-  }
-
-  void remark_opacity(std::vector<Shape>& shapes, std::vector<Note>& notes) const {
-    std::string last;
-    for (Shape& shape : shapes) {
-      constexpr double kSolid = 0.98;  // no eye tells it from solid
-      if (shape.opacity >= kSolid) shape.opacity = 1;
-      if (shape.opacity >= 0.5 || shape.source == last) continue;
-      last = shape.source;
-      notes.push_back({"colour", shape.source, {},
-                       fmt::format("{:.0f} % opaque: sewn in the mixed colour where it lies over other parts, in "
-                                   "its own where it lies on the cloth",
-                                   100 * shape.opacity)});
-    }
   }
 
   // Exact: the scale is a power of two.

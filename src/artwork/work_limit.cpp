@@ -34,17 +34,19 @@ double estimated_crossings(const std::vector<Edge>& edges) {
   for (int i = 0; i < kPairs; ++i) {
     const int p = random.below(n);
     const int q = random.below(n);
-    hits += cross_each_other(edges[static_cast<std::size_t>(p)], edges[static_cast<std::size_t>(q)]);
+    hits +=
+        cross_each_other(edges[static_cast<std::size_t>(p)], edges[static_cast<std::size_t>(q)]);
   }
   return 0.5 * n * static_cast<double>(n) * hits / kPairs;
 }
 
-void take(double& left, const std::vector<const geometry::Ring*>& rings, const std::string& source) {
+void take(double& left, const std::vector<const geometry::Ring*>& rings,
+          const std::string& source) {
   left -= sweep_steps(rings);
   if (left >= 0) return;
   throw base::Error{base::ErrorCode::bad_artwork,
-                    "the drawing is too tangled: working out what shows would take too long", source,
-                    "simplify the outlines, or split the drawing"};
+                    "the drawing is too tangled: working out what shows would take too long",
+                    source, "simplify the outlines, or split the drawing"};
 }
 
 void add_rings(const geometry::Polygons& polygons, std::vector<const geometry::Ring*>& rings) {
@@ -59,7 +61,8 @@ void add_rings(const geometry::Polygons& polygons, std::vector<const geometry::R
 double sweep_steps(const std::vector<const geometry::Ring*>& rings) {
   std::size_t n = 0;
   for (const geometry::Ring* ring : rings) n += ring->size();
-  constexpr std::size_t kSmall = 400;  // cheaper to do than to count: n^2 / 8 is a bound in practice
+  constexpr std::size_t kSmall =
+      400;  // cheaper to do than to count: n^2 / 8 is a bound in practice
   if (n < kSmall) return static_cast<double>(n * n) / 8;
   const std::vector<Edge> edges = edges_of(rings);
   std::vector<double> heights;
@@ -67,9 +70,12 @@ double sweep_steps(const std::vector<const geometry::Ring*>& rings) {
   for (const Edge& edge : edges) heights.push_back(edge.a.y);
   std::sort(heights.begin(), heights.end());
   heights.erase(std::unique(heights.begin(), heights.end()), heights.end());
-  const auto place = [&](double y) { return std::lower_bound(heights.begin(), heights.end(), y) - heights.begin(); };
+  const auto place = [&](double y) {
+    return std::lower_bound(heights.begin(), heights.end(), y) - heights.begin();
+  };
   double steps = static_cast<double>(n);
-  for (const Edge& edge : edges) steps += static_cast<double>(std::abs(place(edge.a.y) - place(edge.b.y)));
+  for (const Edge& edge : edges)
+    steps += static_cast<double>(std::abs(place(edge.a.y) - place(edge.b.y)));
   constexpr double kStepsPerCrossing = 30;
   constexpr std::size_t kMany = 3'000;
   if (n >= kMany) steps += kStepsPerCrossing * estimated_crossings(edges);
@@ -82,7 +88,8 @@ void WorkLimit::spend(const std::vector<geometry::Ring>& rings, const std::strin
   take(left_, all, source);
 }
 
-void WorkLimit::spend(const geometry::Polygons& a, const geometry::Polygons& b, const std::string& source) {
+void WorkLimit::spend(const geometry::Polygons& a, const geometry::Polygons& b,
+                      const std::string& source) {
   std::vector<const geometry::Ring*> all;
   add_rings(a, all);
   add_rings(b, all);
