@@ -1,282 +1,234 @@
 #include "digitise/fill.h"
 
 #include "base/base.h"
+#include "digitise/fill_layout.h"
+#include "digitise/fill_order.h"
 #include "digitise/fill_sew.h"
 #include "digitise/fill_travel.h"
 #include "digitise/lock.h"
-#include "digitise/stay_inside.h"
+#include "digitise/under.h"
 
 #include <algorithm>
-#include <cmath>
-#include <limits>
-#include <tuple>
+#include <array>
 
 namespace buckram::digitise {
+
+using geometry::Point;
+using geometry::Polyline;
+using stitch::Layer;
+
 namespace {
 
-using geometry::Affine;
-using geometry::Point;
-using geometry::Polygons;
-using geometry::Polyline;
+constexpr double kTravelMarginMm = 0.45;  // from row ends, so that they hide it
+constexpr double kLeastMm = 0.25;         // between penetrations of two pieces
 
-// A smaller fill holds by its own rows.
-constexpr double kLatticeFromMm2 = 12;
+// The thread as it grows; everything in the cloth's frame.
+struct Thread {
+  std::vector<Piece> pieces;
+  std::vector<char> sewn;  // sections
 
-// The centre line of the outermost thread: half a thread inside the outline it has to reach.
-Polygons thread_area(const Polygons& outline, const Recipe& recipe) {
-  Polygons inner = geometry::offset(outline, -recipe.thread_mm / 2, geometry::Join::miter);
-  // Where that leaves nothing, or falls apart, the neck is kept: rows cross it all the same.
-  if (inner.size() == 1) return inner;
-  inner = geometry::offset(outline, -recipe.thread_mm / 8, geometry::Join::miter);
-  return inner.size() == 1 ? inner : outline;
-}
-
-struct Layout {
-  Rows rows;
-  Sections sections;
-  Affine to_cloth;
+  bool empty() const { return pieces.empty(); }
+  Point last() const { return pieces.back().points.back(); }
+  void put(Layer layer, Point p) {
+    if (empty() || pieces.back().layer != layer) pieces.push_back({layer, {}});
+    pieces.back().points.push_back(p);
+  }
+  void put(Layer layer, const Polyline& points) {
+    for (std::size_t i = 0; i < points.size(); ++i) {
+      const bool too_near = i == 0 && !empty() && geometry::distance(last(), points[0]) < kLeastMm;
+      if (!too_near) put(layer, points[i]);
+    }
+  }
 };
 
-Layout layout(const Polygons& area, double angle, double spacing) {
-  Layout made;
-  made.rows = make_rows(area, angle, spacing);
-  made.sections = make_sections(made.rows);
-  made.to_cloth = geometry::rotation(angle);
-  return made;
+struct Frame {
+  geometry::Affine to_cloth, to_rows;
+};
+
+// Travel from where the thread is to `to`, which itself is left to what comes next.
+void travel(const Layout& layout, const Frame& frame, int from_span, int to_span, Point to,
+            const Recipe& recipe, Thread& thread) {
+  const Polyline path =
+      taut_path(layout.rows, span_route(layout.sections, from_span, to_span, thread.sewn),
+                frame.to_rows(thread.last()), frame.to_rows(to), kTravelMarginMm);
+  Polyline stitches = travel_stitches(path, recipe.run_mm, recipe.shortest_mm);
+  if (!stitches.empty()) stitches.pop_back();
+  thread.put(Layer::travel, geometry::transformed(stitches, frame.to_cloth));
 }
 
-RowStyle top_style(const Recipe& recipe) {
-  RowStyle style;
-  style.stitch_mm = recipe.fill_stitch_mm;
-  style.longest_mm = recipe.longest_mm;
-  style.shortest_mm = recipe.shortest_mm;
-  style.travel_mm = recipe.run_mm;
-  style.past_mm = 0.03;
-  return style;
-}
-
-RowStyle under_style(const Recipe& recipe) {
-  RowStyle style = top_style(recipe);
-  style.stitch_mm = recipe.under_stitch_mm;
-  style.past_mm = -recipe.under_inset_mm;
-  style.cap_from_mm = std::numeric_limits<double>::infinity();
-  style.follow_edge = false;
-  return style;
-}
-
-double under_spacing(const Recipe& recipe) {
-  return recipe.style == Style::cap ? recipe.under_row_mm : recipe.under_row_mm * 0.75;
-}
-
-Polyline on_cloth(const Layout& made, const Polyline& points) {
-  return geometry::transformed(points, made.to_cloth);
-}
-
-void add_piece(std::vector<Piece>& pieces, stitch::Layer layer, Polyline points) {
-  if (!pieces.empty() && !points.empty() && pieces.back().points.back() == points.front()) {
-    points.erase(points.begin());
-  }
-  if (!points.empty()) pieces.push_back({layer, std::move(points)});
-}
-
-// Travel over cloth and rows of one layer; the first hole is `entry` itself when nothing is sewn
-// yet.
-void add_runs(const Layout& made, const std::vector<RowRun>& runs, stitch::Layer layer,
-              std::vector<Piece>& pieces) {
-  for (const RowRun& run : runs) {
-    add_piece(pieces, stitch::Layer::travel, on_cloth(made, run.travel));
-    add_piece(pieces, layer, on_cloth(made, run.lanes));
-  }
-}
-
-// The lattice at the crossing angle; ends near where the rows begin.
-void add_under(const Polygons& area, double angle, Point entry, Point toward, const Recipe& recipe,
-               std::vector<Piece>& pieces) {
-  if (geometry::area(area) < kLatticeFromMm2) return;
-  const Layout under = layout(area, angle + base::kPi / 2, under_spacing(recipe));
-  if (under.rows.spans.empty()) return;
-  const Affine to_rows = geometry::inverse(under.to_cloth);
-  const RowStyle style = under_style(recipe);
-  const RowEnd end = nearest_end(under.rows, under.sections, to_rows(toward), style);
-  add_runs(under, sew_sections(under.rows, under.sections, to_rows(entry), end, style),
-           stitch::Layer::under, pieces);
-}
-
-// Where a stitch would lie over a gap in the outline it is led round it, inside the rows.
-void lead_round_gaps(const Layout& made, const stitch::Within& cloth,
-                     std::vector<Piece>& pieces) {
-  constexpr double kMarginMm = 0.15;
-  const Affine to_rows = geometry::inverse(made.to_cloth);
-  Point before = pieces.front().points.front();
-  for (Piece& piece : pieces) {
-    Polyline led;
-    for (const Point p : piece.points) {
-      if (piece.layer != stitch::Layer::travel && !(before == p) && !cloth.contains(before, p)) {
-        const Point a = to_rows(before), b = to_rows(p);
-        const int from = span_near(made.rows, a), to = span_near(made.rows, b);
-        const Polyline path =
-            taut_path(made.rows, span_route(made.sections, from, to), a, b, kMarginMm);
-        for (std::size_t i = 1; i + 1 < path.size(); ++i) led.push_back(made.to_cloth(path[i]));
-      }
-      led.push_back(p);
-      before = p;
-    }
-    piece.points = std::move(led);
-  }
-}
-
-// Leaves out holes that make a stitch too short without being a row's end: where caps, turns along
-// the edge and rows meet. The rows' ends stay, so the outline does.
-void join_short(const stitch::Within& cloth, const Recipe& recipe, Polyline& points) {
-  Polyline kept;
-  for (std::size_t i = 0; i < points.size(); ++i) {
-    const bool is_inner = !kept.empty() && i + 1 < points.size();
-    if (is_inner && geometry::distance(kept.back(), points[i]) < recipe.shortest_mm) {
-      const Point onward = points[i + 1] - points[i];
-      const Point arriving = kept.size() > 1 ? kept.back() - kept[kept.size() - 2] : onward;
-      const bool is_turn = geometry::dot(arriving, onward) < 0;
-      const bool is_tip = i + 2 < points.size() && kept.size() > 1 &&
-                          geometry::dot(points[i] - kept.back(), points[i + 2] - points[i + 1]) < 0;
-      const bool may_go = cloth.contains(kept.back(), points[i + 1]) &&
-                          geometry::distance(kept.back(), points[i + 1]) <= recipe.longest_mm;
-      if (!is_turn && !is_tip && may_go) continue;
-    }
-    kept.push_back(points[i]);
-  }
-  points = std::move(kept);
-}
-
-// Drops holes nearer than 0.25 mm to the one before, wherever two pieces meet.
-void keep_apart(std::vector<Piece>& pieces) {
-  constexpr double kNearest = 0.25;
-  const Point* before = nullptr;
-  for (std::size_t k = 0; k < pieces.size(); ++k) {
-    Polyline& points = pieces[k].points;
-    const bool is_last_piece = k + 1 == pieces.size();
-    if (pieces[k].layer != stitch::Layer::lock) {
-      while (before != nullptr && !points.empty() &&
-             geometry::distance(*before, points.front()) < kNearest &&
-             !(is_last_piece && points.size() == 1)) {
-        points.erase(points.begin());
-      }
-    }
-    if (!points.empty()) before = &points.back();
-  }
-  std::erase_if(pieces, [](const Piece& piece) { return piece.points.empty(); });
-}
-
-void add_locks(std::vector<Piece>& pieces, const Polygons& outline, const Recipe& recipe,
-               const Ties& ties) {
-  const auto direction = [](const Polyline& points, bool at_end) {
-    if (points.size() < 2) return Point{1, 0};
-    return at_end ? points[points.size() - 2] - points.back() : points[1] - points[0];
+void sew_under(const Fill& fill, const Layout& layout, const Frame& frame, const Recipe& recipe,
+               Thread& thread) {
+  std::vector<UnderLine> lines = under_lines(fill, recipe);
+  // edge runs first; within a kind the nearest next
+  const auto nearness = [&](const UnderLine& line) {
+    double best = 1e300;
+    for (Point p : line.path) best = std::min(best, geometry::distance(p, thread.last()));
+    return best;
   };
-  if (ties.out) {
-    const Polyline& last = pieces.back().points;
-    Polyline lock = lock_points(last.back(), direction(last, true), recipe.lock_mm, outline);
-    if (!lock.empty()) {
-      lock.erase(lock.begin());
-      pieces.push_back({stitch::Layer::lock, std::move(lock)});
+  while (!lines.empty()) {
+    std::size_t best = 0;
+    double best_distance = 1e300;
+    for (std::size_t i = 0; i < lines.size() && lines[i].closed == lines[0].closed; ++i) {
+      const double d = nearness(lines[i]);
+      if (d < best_distance) best_distance = d, best = i;
     }
-  }
-  if (ties.in) {
-    Polyline& first = pieces.front().points;
-    Polyline lock = lock_points(first.front(), direction(first, false), recipe.lock_mm, outline);
-    if (lock.empty()) return;
-    first.erase(first.begin());
-    pieces.insert(pieces.begin(), {stitch::Layer::lock, std::move(lock)});
-    std::erase_if(pieces, [](const Piece& piece) { return piece.points.empty(); });
+    const Polyline points = sewn_from(lines[best], thread.last(), recipe);
+    travel(layout, frame, span_near(layout.rows, frame.to_rows(thread.last())),
+           span_near(layout.rows, frame.to_rows(points.front())), points.front(), recipe, thread);
+    thread.put(Layer::under, points);
+    lines.erase(lines.begin() + static_cast<std::ptrdiff_t>(best));
   }
 }
 
-std::vector<RowEnd> all_ends(const Layout& made) {
-  std::vector<RowEnd> ends;
-  for (std::size_t s = 0; s < made.sections.list.size(); ++s) {
-    for (const bool top : {false, true}) {
-      for (const Side side : {Side::left, Side::right}) {
-        ends.push_back({static_cast<int>(s), top, side});
-      }
-    }
+// The side to begin a section on: what makes the way in and the way on shortest.
+Side better_side(const Layout& layout, const Frame& frame, const std::vector<Lane>& lanes,
+                 int onward_span, Point from) {
+  const RowSpan& on = layout.rows.spans[onward_span];
+  const Point at = frame.to_rows(from);
+  const auto cost = [&](Side start) {
+    const Side end = lanes.size() % 2 == 1 ? other(start) : start;
+    const Point out = end_of(lanes.back(), end);
+    const double past = std::max({0.0, on.x0 - out.x, out.x - on.x1});
+    return geometry::distance(at, end_of(lanes.front(), start)) + past;
+  };
+  return cost(Side::left) <= cost(Side::right) ? Side::left : Side::right;
+}
+
+void sew_rows(const Layout& layout, const Frame& frame, const std::vector<Visit>& order,
+              Side finish, const Recipe& recipe, Thread& thread) {
+  int at_span = span_near(layout.rows, frame.to_rows(thread.last()));
+  for (const Visit& visit : order) {
+    std::vector<Lane> lanes = lanes_of(layout, visit.section);
+    if (!visit.upward) std::reverse(lanes.begin(), lanes.end());
+    const Side start = visit.onward_span >= 0
+                           ? better_side(layout, frame, lanes, visit.onward_span, thread.last())
+                       : lanes.size() % 2 == 1 ? other(finish)
+                                               : finish;
+    const Polyline points =
+        geometry::transformed(sew_lanes(layout.rows, lanes, start, recipe), frame.to_cloth);
+    travel(layout, frame, at_span, lanes.front().span, points.front(), recipe, thread);
+    thread.put(Layer::top, points);
+    thread.sewn[visit.section] = 1;
+    at_span = lanes.back().span;
   }
-  return ends;
+}
+
+void finish_at(Point exit, const Recipe& recipe, Thread& thread) {
+  Piece& piece = thread.pieces.back();
+  const double d = geometry::distance(thread.last(), exit);
+  if (d < kLeastMm && piece.points.size() > 1) {
+    piece.points.back() = exit;
+    return;
+  }
+  if (d <= 0) return;
+  for (Point p : travel_stitches({thread.last(), exit}, recipe.fill_stitch_mm, recipe.shortest_mm))
+    thread.put(Layer::top, p);
+  if (!(thread.last() == exit)) thread.put(Layer::top, exit);
+}
+
+// What is too small for rows: a stitch or two.
+std::vector<Piece> sew_speck(const Way& way, const Recipe& recipe) {
+  Thread thread;
+  thread.put(Layer::top, way.entry);
+  finish_at(way.exit, recipe, thread);
+  return thread.pieces;
+}
+
+void lock_in(const geometry::Polygons& room, Point at, Point towards, const Recipe& recipe,
+             Thread& thread) {
+  Polyline lock = lock_points(at, towards - at, recipe.lock_mm, room);
+  if (lock.empty()) return thread.put(Layer::travel, at);
+  for (Point p : lock) thread.put(Layer::lock, p);
+}
+
+void lock_out(const geometry::Polygons& room, const Recipe& recipe, Thread& thread) {
+  const Polyline& points = thread.pieces.back().points;
+  const Point at = thread.last();
+  const Point before = points.size() > 1 ? points[points.size() - 2] : at;
+  const Polyline lock = lock_points(at, before - at, recipe.lock_mm, room);
+  for (std::size_t i = 1; i < lock.size(); ++i) thread.put(Layer::lock, lock[i]);
+}
+
+double angle_cost(const geometry::Polygons& area, double angle_rad, double spacing_mm) {
+  const Rows rows = make_rows(area, angle_rad, spacing_mm);
+  const Sections sections = make_sections(rows);
+  double along = 0, all = 0;
+  for (const geometry::Ring& ring : rows.rings)
+    for (std::size_t i = 0; i < ring.size(); ++i) {
+      const Point d = ring[(i + 1) % ring.size()] - ring[i];
+      const double length = geometry::norm(d), lean = std::abs(d.y) / std::max(length, 1e-12);
+      all += length;
+      // 2 to 20 degrees off the rows: long wedges at the row ends
+      if (lean > 0.035 && lean < 0.342) along += length;
+    }
+  const double height = rows.spacing_mm * (rows.n_rows + 1);
+  const double size = std::sqrt(std::max(geometry::area(area), 1e-9));
+  return static_cast<double>(sections.list.size()) + 1.5 * along / std::max(all, 1e-9) +
+         0.1 * height / size;
 }
 
 }  // namespace
 
-double fill_angle(const Polygons& area, const Recipe& recipe) {
+double fill_angle(const geometry::Polygons& area, const Recipe& recipe) {
   constexpr int kAngles = 36;
-  double best = 0;
-  std::tuple<std::size_t, int, int> least{~std::size_t{0}, 0, 0};
-  for (int k = 0; k < kAngles; ++k) {
-    const double angle = k * base::kPi / kAngles;
-    const Rows rows = make_rows(area, angle, recipe.row_mm);
-    const std::size_t sections = make_sections(rows).list.size();
-    const std::tuple<std::size_t, int, int> cost{sections, rows.n_rows, k};
-    if (cost < least) least = cost, best = angle;
+  const geometry::Polygons plain = geometry::simplify(area, 0.1);
+  double best = 0, best_cost = 1e300;
+  for (int i = 0; i < kAngles; ++i) {
+    const double angle = i * base::kPi / kAngles;
+    const double cost = angle_cost(plain, angle, 2 * recipe.row_mm);
+    if (cost < best_cost - 1e-9) best_cost = cost, best = angle;
   }
   return best;
 }
 
 std::vector<Way> fill_ways(const Fill& fill, const Recipe& recipe) {
-  constexpr std::size_t kMostExits = 6;
-  const Polygons area = thread_area(geometry::offset(fill.area, recipe.compensation_mm), recipe);
-  const Layout made = layout(area, fill.angle_rad, recipe.row_mm);
-  const RowStyle style = top_style(recipe);
-  std::vector<Point> places;
-  for (const RowEnd& end : all_ends(made)) {
-    places.push_back(made.to_cloth(place_of(made.rows, made.sections, end, style)));
+  const Layout layout = make_layout(fill, {}, recipe);
+  const geometry::Affine to_cloth = geometry::rotation(layout.rows.angle_rad);
+  if (layout.rows.spans.empty()) {
+    const Point middle = geometry::bounds(fill.area).middle();
+    return {{middle, middle, 0}};
   }
-  // Well spread: each next one is the farthest from those chosen.
-  std::vector<Point> chosen;
-  while (chosen.size() < std::min(kMostExits, places.size())) {
-    double most = -1;
-    Point next;
-    for (const Point p : places) {
-      double near = chosen.empty() ? p.x + p.y + 1e4 : std::numeric_limits<double>::infinity();
-      for (const Point q : chosen) near = std::min(near, geometry::distance(p, q));
-      if (near > most) most = near, next = p;
-    }
-    if (most < 0.5 && !chosen.empty()) break;
-    chosen.push_back(next);
+  geometry::Box box;
+  for (const geometry::Ring& ring : layout.rows.rings)
+    for (Point p : ring) box.add(p);
+  std::vector<Point> ends;
+  const std::array corners{Point{box.x0, box.y0}, Point{box.x1, box.y0}, Point{box.x1, box.y1},
+                           Point{box.x0, box.y1}};
+  for (Point corner : corners) {
+    const Point at = to_cloth(nearest_finish(layout, corner).at);
+    if (std::find(ends.begin(), ends.end(), at) == ends.end()) ends.push_back(at);
   }
   std::vector<Way> ways;
-  for (std::size_t i = 0; i < chosen.size(); ++i) {
-    for (const std::size_t j : {i, (i + chosen.size() / 2) % chosen.size()}) {
-      if (j == i && chosen.size() > 1 && i % 2 == 1) continue;
-      ways.push_back({chosen[j], chosen[i], static_cast<int>(ways.size())});
-    }
-  }
+  for (Point exit : ends)
+    for (Point entry : ends)
+      if (ends.size() == 1 || !(entry == exit)) ways.push_back({entry, exit, 0});
   return ways;
 }
 
-std::vector<Piece> sew_fill(const Fill& fill, const Polygons& outline, const Way& way,
+std::vector<Piece> sew_fill(const Fill& fill, const geometry::Polygons& outline, const Way& way,
                             const Recipe& recipe, const Ties& ties) {
-  const Polygons reach =
-      outline.empty() ? geometry::offset(fill.area, recipe.compensation_mm) : outline;
-  const Polygons area = thread_area(reach, recipe);
-  const Layout top = layout(area, fill.angle_rad, recipe.row_mm);
-  std::vector<Piece> pieces;
-  pieces.push_back({stitch::Layer::travel, {way.entry}});
-  if (!top.rows.spans.empty()) {
-    const Affine to_rows = geometry::inverse(top.to_cloth);
-    const RowStyle style = top_style(recipe);
-    const RowEnd end = nearest_end(top.rows, top.sections, to_rows(way.exit), style);
-    add_under(area, fill.angle_rad, way.entry, way.entry, recipe, pieces);
-    const Point from = to_rows(pieces.back().points.back());
-    add_runs(top, sew_sections(top.rows, top.sections, from, end, style), stitch::Layer::top,
-             pieces);
-  }
-  if (geometry::distance(pieces.back().points.back(), way.exit) > 1e-6) {
-    add_piece(pieces, stitch::Layer::top, {way.exit});
-  }
-  const stitch::Within cloth = allowed_cloth(reach, recipe);
-  lead_round_gaps(top, cloth, pieces);
-  for (Piece& piece : pieces) {
-    if (piece.layer == stitch::Layer::top) join_short(cloth, recipe, piece.points);
-  }
-  keep_apart(pieces);
-  add_locks(pieces, reach, recipe, ties);
-  return pieces;
+  Layout layout = make_layout(fill, outline, recipe);
+  if (layout.rows.spans.empty()) return sew_speck(way, recipe);
+  const Frame frame{geometry::rotation(layout.rows.angle_rad),
+                    geometry::rotation(-layout.rows.angle_rad)};
+  const Finish finish = nearest_finish(layout, frame.to_rows(way.exit));
+  const LastPart last = cut_at(layout, finish);
+  const int first = layout.sections.of_span[span_near(layout.rows, frame.to_rows(way.entry))];
+  const std::vector<Visit> order =
+      sewing_order(layout.sections, last.section, last.ends_at_top, first);
+
+  Thread thread;
+  thread.sewn.assign(layout.sections.list.size(), 0);
+  const geometry::Polygons room = geometry::offset(layout.outline, -recipe.thread_mm / 4);
+  if (ties.in)
+    lock_in(room, way.entry, geometry::bounds(layout.outline).middle(), recipe, thread);
+  else
+    thread.put(Layer::travel, way.entry);
+  sew_under(fill, layout, frame, recipe, thread);
+  sew_rows(layout, frame, order, finish.side, recipe, thread);
+  finish_at(way.exit, recipe, thread);
+  if (ties.out) lock_out(room, recipe, thread);
+  return thread.pieces;
 }
 
 }  // namespace buckram::digitise

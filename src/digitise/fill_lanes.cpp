@@ -40,15 +40,16 @@ Polyline without_flanks(Polyline line) {
 }
 
 void add_cap(const Rows& rows, int span, bool top, double cap_from_mm, std::vector<Lane>& lanes) {
-  constexpr double kFollowMm = 0.03;   // how closely a cap follows the outline
-  constexpr double kFromDepth = 0.3;   // share of the cap's height below which turns cover it
+  constexpr double kFollowMm = 0.03;  // how closely a cap follows the outline
+  constexpr double kFromDepth = 0.3;  // share of the cap's height below which turns cover it
   const RowSpan& row = rows.spans[span];
   Polyline line = chain(rows, top ? row.right : row.left);
   if (top) std::reverse(line.begin(), line.end());
   double depth = 0;
   for (Point p : line) depth = std::max(depth, std::abs(p.y - rows.y(row.row)));
   if (depth < cap_from_mm) return;
-  line = without_flanks(geometry::simplify(beyond(line, rows.y(row.row), kFromDepth * depth), kFollowMm));
+  line = without_flanks(
+      geometry::simplify(beyond(line, rows.y(row.row), kFromDepth * depth), kFollowMm));
   if (line.size() < 2) return;
   lanes.push_back({std::move(line), span, true});
 }

@@ -9,7 +9,9 @@
 namespace buckram::digitise {
 
 enum class Side { left, right };
-constexpr Side other(Side side) { return side == Side::left ? Side::right : Side::left; }
+constexpr Side other(Side side) {
+  return side == Side::left ? Side::right : Side::left;
+}
 
 struct Lane {
   geometry::Polyline path;  // from left to right, in the rows' frame
@@ -17,8 +19,8 @@ struct Lane {
   bool is_cap = false;
 };
 
-// Lanes of the section from the lowest up. Straight lanes are drawn out by `past_mm` at both ends, so
-// that the round ends of the thread fill the corners between them. A cap is left out where the
+// Lanes of the section from the lowest up. Straight lanes are drawn out by `past_mm` at both ends,
+// so that the round ends of the thread fill the corners between them. A cap is left out where the
 // outline lies less than `cap_from_mm` beyond the row: the row covers that.
 std::vector<Lane> lanes_of(const Rows& rows, const Section& section, double past_mm,
                            double cap_from_mm);

@@ -25,9 +25,9 @@ int end_span(const Section& section, bool top) {
 
 struct Frame {
   int section = 0;
-  bool end_top = false;        // where the section must end
+  bool end_top = false;  // where the section must end
   int onward_span = -1;
-  std::vector<Join> joins;     // in the order to be looked at
+  std::vector<Join> joins;  // in the order to be looked at
   std::size_t next = 0;
 };
 

@@ -15,8 +15,8 @@ namespace buckram::digitise {
 
 struct Visit {
   int section = 0;
-  bool upward = true;     // from its lowest row to its highest, or the other way
-  int onward_span = -1;   // the span next to its last row that is sewn later; -1 for the last
+  bool upward = true;    // from its lowest row to its highest, or the other way
+  int onward_span = -1;  // the span next to its last row that is sewn later; -1 for the last
 };
 
 // All sections that hang together with `last`, which comes last and ends at its top or bottom. The

@@ -112,7 +112,8 @@ geometry::Polyline chain(const Rows& rows, int c) {
   const int n = static_cast<int>(ring.size());
   geometry::Polyline line{{from.x, rows.y(from.row)}};
   // on one edge the ring's order decides: a chain that runs all the way round comes back behind
-  const bool around = from.edge == to.edge && (from.rising ? to.row <= from.row : to.row >= from.row);
+  const bool around =
+      from.edge == to.edge && (from.rising ? to.row <= from.row : to.row >= from.row);
   int steps = (to.edge - from.edge + n) % n;
   if (around) steps = n;
   for (int i = 1; i <= steps; ++i) line.push_back(ring[(from.edge + i) % n]);

@@ -16,22 +16,22 @@ namespace buckram::digitise {
 struct Crossing {
   double x = 0;
   int row = 0;
-  int ring = 0, edge = 0;   // edge e runs from vertex e to e + 1 of the ring
-  int next = -1;            // the following crossing along the same ring
+  int ring = 0, edge = 0;  // edge e runs from vertex e to e + 1 of the ring
+  int next = -1;           // the following crossing along the same ring
   int span = -1;
-  bool rising = false;      // the ring runs upwards here: the right end of a span
+  bool rising = false;  // the ring runs upwards here: the right end of a span
 };
 
 // One unbroken stretch of a row.
 struct RowSpan {
   int row = 0;
-  double x0 = 0, x1 = 0;         // x0 <= x1
-  int left = -1, right = -1;     // crossings
+  double x0 = 0, x1 = 0;      // x0 <= x1
+  int left = -1, right = -1;  // crossings
 };
 
 struct Rows {
-  double angle_rad = 0;          // turned back by this they lie on the cloth
-  double first_mm = 0;           // y of row 0
+  double angle_rad = 0;  // turned back by this they lie on the cloth
+  double first_mm = 0;   // y of row 0
   double spacing_mm = 0;
   int n_rows = 0;
   std::vector<geometry::Ring> rings;  // of the area, turned

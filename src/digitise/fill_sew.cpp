@@ -3,189 +3,225 @@
 #include "digitise/fill_travel.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
-#include <limits>
+#include <cstdint>
 
 namespace buckram::digitise {
-namespace {
 
 using geometry::Point;
 using geometry::Polyline;
 
-std::vector<Lane> lanes_for(const Rows& rows, const Section& section, const RowStyle& style) {
-  std::vector<Lane> lanes = lanes_of(rows, section, style.past_mm, style.cap_from_mm);
-  for (Lane& lane : lanes) {
-    // Drawn short, a narrow row must not turn inside out.
-    if (!lane.is_cap && lane.path.front().x > lane.path.back().x) {
-      const double middle = (lane.path.front().x + lane.path.back().x) / 2;
-      lane.path.front().x = lane.path.back().x = middle;
+namespace {
+
+constexpr double kShortestTurnMm = 0.25;  // nothing is shorter: crowded holes cut cloth
+constexpr double kTipFromMm = 0.7;        // a wedge beside a row end longer than this is filled
+constexpr double kTipShare = 0.7;         // of the wedge; the next row's thread covers the rest
+constexpr double kTipRootMm = 1.2;        // how far inside the row the thread leaves for the tip
+constexpr double kEdgeMm = 0.05;          // how closely turns follow the outline
+
+double drawn_length(const Lane& lane) {
+  return geometry::length(lane.path);
+}
+
+struct Sewer {
+  const Rows& rows;
+  const std::vector<Lane>& lanes;
+  const Recipe& recipe;
+  std::vector<std::array<Polyline, 2>> tips;  // of each lane, by side
+  Polyline points;
+  std::vector<char> soft;
+
+  void put(Point p, bool is_soft = false) {
+    points.push_back(p);
+    soft.push_back(is_soft ? 1 : 0);
+  }
+  Polyline& tip(std::size_t lane, Side side) { return tips[lane][side == Side::right ? 1 : 0]; }
+};
+
+// The outline from the end of lane i to that of lane i + 1, ends included.
+Polyline edge(const Sewer& sewer, std::size_t i, Side side) {
+  const Lane &a = sewer.lanes[i], &b = sewer.lanes[i + 1];
+  const bool upward = sewer.rows.spans[a.span].row <= sewer.rows.spans[b.span].row;
+  Polyline line =
+      upward ? edge_between(sewer.rows, a, b, side) : edge_between(sewer.rows, b, a, side);
+  if (!upward) std::reverse(line.begin(), line.end());
+  line.insert(line.begin(), end_of(a, side));
+  line.push_back(end_of(b, side));
+  return line;
+}
+
+// The first part of a line, by length.
+Polyline head(const Polyline& line, double length_mm) {
+  Polyline out{line.front()};
+  double left = length_mm;
+  for (std::size_t i = 1; i < line.size(); ++i) {
+    const double d = geometry::distance(line[i - 1], line[i]);
+    if (d >= left) {
+      if (d > 0) out.push_back(geometry::mix(line[i - 1], line[i], left / d));
+      return out;
     }
+    out.push_back(line[i]);
+    left -= d;
   }
-  return lanes;
+  return out;
 }
 
-// Holes along a straight row from `from` to `to`, ends left out: a brick pattern fixed on the
-// cloth, so that it goes on from section to section.
-void brick_points(Point from, Point to, int row, const RowStyle& style, Polyline& out) {
-  const double low = std::min(from.x, to.x), high = std::max(from.x, to.x);
-  const double shift = (row * style.brick - std::floor(row * style.brick)) * style.stitch_mm;
-  std::vector<double> xs;
-  for (double k = std::ceil((low - shift) / style.stitch_mm);; k += 1) {
-    const double x = shift + k * style.stitch_mm;
-    if (x > high - style.shortest_mm) break;
-    if (x >= low + style.shortest_mm) xs.push_back(x);
-  }
-  if (from.x > to.x) std::reverse(xs.begin(), xs.end());
-  for (const double x : xs) out.push_back({x, from.y});
+// Between two rows, on the side where the thread does not turn, a shallow outline leaves a wedge
+// bare. The shorter row fills it: its end goes on along the outline.
+void find_tip(Sewer& sewer, std::size_t i, Side side) {
+  Polyline line = edge(sewer, i, side);
+  if (std::abs(line.front().x - line.back().x) < kTipFromMm) return;
+  const double outward = side == Side::right ? 1 : -1;
+  const bool first_is_short = (line.back().x - line.front().x) * outward > 0;
+  if (!first_is_short) std::reverse(line.begin(), line.end());
+  line = geometry::simplify(line, kEdgeMm);
+  sewer.tip(first_is_short ? i : i + 1, side) = head(line, kTipShare * geometry::length(line));
 }
 
-void lane_points(const Lane& lane, Side from, const Rows& rows, const RowStyle& style,
-                 Polyline& out) {
+void put_turn(Sewer& sewer, std::size_t i, Side side) {
+  const Polyline line = geometry::simplify(edge(sewer, i, side), kEdgeMm);
+  if (line.size() < 3 && geometry::length(line) <= sewer.recipe.fill_stitch_mm) return;
+  Polyline on = travel_stitches(line, sewer.recipe.fill_stitch_mm, sewer.recipe.shortest_mm);
+  if (!on.empty()) on.pop_back();  // the next lane's end comes with the lane
+  for (Point p : on) sewer.put(p, true);
+}
+
+// Penetrations within a straight lane, from x0 to x1 in that order.
+void put_bricks(Sewer& sewer, const Lane& lane, double x0, double x1) {
+  const double stitch = sewer.recipe.fill_stitch_mm, least = sewer.recipe.shortest_mm;
+  const double y = lane.path.front().y;
+  const double lo = std::min(x0, x1) + least, hi = std::max(x0, x1) - least;
+  const double offset = brick_offset(sewer.rows.spans[lane.span].row) * stitch;
+  const double first = std::ceil((lo - offset) / stitch), last = std::floor((hi - offset) / stitch);
+  const bool forward = x1 >= x0;
+  for (double k = forward ? first : last; forward ? k <= last : k >= first; k += forward ? 1 : -1)
+    sewer.put({offset + k * stitch, y}, true);
+}
+
+// The thread along a tip, out from the row's end or back to it.
+void put_tip(Sewer& sewer, Polyline tip, bool outward) {
+  if (!outward) std::reverse(tip.begin(), tip.end());
+  for (Point p : travel_stitches(tip, sewer.recipe.fill_stitch_mm, sewer.recipe.shortest_mm))
+    sewer.put(p, true);
+}
+
+void put_row(Sewer& sewer, std::size_t i, Side from) {
+  const Lane& lane = sewer.lanes[i];
+  const Point a = end_of(lane, from), b = end_of(lane, other(from));
+  const double inward = from == Side::left ? kTipRootMm : -kTipRootMm;
+  const Polyline &tip_a = sewer.tip(i, from), &tip_b = sewer.tip(i, other(from));
+  const bool rooted = std::abs(b.x - a.x) > 4 * kTipRootMm;
+  double x0 = a.x, x1 = b.x;
+  sewer.put(a);
+  if (!tip_a.empty()) {
+    put_tip(sewer, tip_a, true);
+    if (rooted) sewer.put({x0 += inward, a.y});
+  }
+  if (!tip_b.empty() && rooted) x1 -= inward;
+  put_bricks(sewer, lane, x0, x1);
+  if (!tip_b.empty()) {
+    if (rooted) sewer.put({x1, b.y});
+    sewer.put(tip_b.back());
+    put_tip(sewer, tip_b, false);
+  }
+  sewer.put(b);
+}
+
+void put_cap(Sewer& sewer, const Lane& lane, Side from) {
   Polyline path = lane.path;
   if (from == Side::right) std::reverse(path.begin(), path.end());
-  out.push_back(path.front());
-  if (!lane.is_cap) {
-    brick_points(path.front(), path.back(), rows.spans[static_cast<std::size_t>(lane.span)].row,
-                 style, out);
-    if (geometry::distance(out.back(), path.back()) >= 0.25) out.push_back(path.back());
-    return;
-  }
-  const Polyline stitches = travel_stitches(path, style.travel_mm, style.shortest_mm);
-  out.insert(out.end(), stitches.begin(), stitches.end());
+  sewer.put(path.front());
+  for (Point p : travel_stitches(path, sewer.recipe.fill_stitch_mm, sewer.recipe.shortest_mm))
+    sewer.put(p, true);
+  sewer.soft.back() = 0;
 }
 
-// From lane to lane along the outline, where the two ends lie farther apart than a turn.
-void turn_points(const Rows& rows, const Lane& from, const Lane& to, Side side,
-                 const RowStyle& style, Polyline& out) {
-  constexpr double kTurnMm = 0.9;
-  const Point a = end_of(from, side), b = end_of(to, side);
-  if (!style.follow_edge || geometry::distance(a, b) < kTurnMm) return;
-  const bool upward = a.y <= b.y;
-  Polyline edge = edge_between(rows, upward ? from : to, upward ? to : from, side);
-  if (!upward) std::reverse(edge.begin(), edge.end());
-  edge.insert(edge.begin(), a);
-  edge.push_back(b);
-  const Polyline stitches = travel_stitches(edge, style.travel_mm, style.shortest_mm);
-  if (stitches.size() > 1) out.insert(out.end(), stitches.begin(), stitches.end() - 1);
+double distance_last(const Sewer& sewer, Point p) {
+  return sewer.points.empty() ? 1e9 : geometry::distance(sewer.points.back(), p);
 }
-
-Polyline sew_lanes(const Rows& rows, const std::vector<Lane>& lanes, Side from,
-                   const RowStyle& style) {
-  Polyline out;
-  Side side = from;
-  for (std::size_t i = 0; i < lanes.size(); ++i) {
-    lane_points(lanes[i], side, rows, style, out);
-    side = other(side);
-    if (i + 1 < lanes.size()) turn_points(rows, lanes[i], lanes[i + 1], side, style, out);
-  }
-  return out;
-}
-
-// Sews straight through holes that are nearer than a thread and splits what is too long.
-Polyline kept_apart(const Polyline& points, const RowStyle& style) {
-  constexpr double kNearest = 0.25;
-  Polyline out;
-  for (std::size_t i = 0; i < points.size(); ++i) {
-    const bool is_last = i + 1 == points.size();
-    if (!out.empty() && geometry::distance(out.back(), points[i]) < kNearest) {
-      if (is_last && out.size() > 1) out.back() = points[i];
-      if (!is_last || out.size() > 1) continue;
-    }
-    if (!out.empty()) {
-      const Point from = out.back();
-      const double length = geometry::distance(from, points[i]);
-      const int n = static_cast<int>(std::ceil(length / style.longest_mm));
-      for (int k = 1; k < n; ++k) out.push_back(geometry::mix(from, points[i], double(k) / n));
-    }
-    out.push_back(points[i]);
-  }
-  return out;
-}
-
-struct Walker {
-  const Rows& rows;
-  const Sections& sections;
-  const RowStyle& style;
-  Point at;
-  int span = -1;           // the span it stands at
-  std::vector<char> sewn;  // sections
-
-  Polyline travel_to(Point target, int target_span) {
-    if (geometry::distance(at, target) < style.shortest_mm) return {};
-    const std::vector<int> route = span_route(sections, span, target_span, sewn);
-    constexpr double kMarginMm = 0.4;
-    Polyline path = taut_path(rows, route, at, target, kMarginMm);
-    Polyline stitches = travel_stitches(path, style.travel_mm, style.shortest_mm);
-    // The end itself is the first hole of what follows.
-    while (!stitches.empty() && geometry::distance(stitches.back(), target) < style.shortest_mm) {
-      stitches.pop_back();
-    }
-    return stitches;
-  }
-
-  RowRun sew(const Visit& visit, const RowEnd* end) {
-    const auto s = static_cast<std::size_t>(visit.section);
-    std::vector<Lane> lanes = lanes_for(rows, sections.list[s], style);
-    if (!visit.upward) std::reverse(lanes.begin(), lanes.end());
-    Side side = nearer_side(lanes.front());
-    if (end != nullptr) side = lanes.size() % 2 == 1 ? other(end->side) : end->side;
-    RowRun run;
-    run.travel = travel_to(end_of(lanes.front(), side), lanes.front().span);
-    run.lanes = kept_apart(sew_lanes(rows, lanes, side, style), style);
-    at = run.lanes.back();
-    span = lanes.back().span;
-    sewn[s] = 1;
-    return run;
-  }
-
-  Side nearer_side(const Lane& lane) const {
-    return geometry::distance(at, end_of(lane, Side::left)) <=
-                   geometry::distance(at, end_of(lane, Side::right))
-               ? Side::left
-               : Side::right;
-  }
-};
 
 }  // namespace
 
-Point place_of(const Rows& rows, const Sections& sections, const RowEnd& end,
-               const RowStyle& style) {
-  const std::vector<Lane> lanes =
-      lanes_for(rows, sections.list[static_cast<std::size_t>(end.section)], style);
-  return end_of(end.top ? lanes.back() : lanes.front(), end.side);
+double brick_offset(int row) {
+  // Weyl's sequence on the golden section; scatter from a hash (the finaliser of splitmix64)
+  std::uint64_t h = static_cast<std::uint64_t>(row) + 0x9e3779b97f4a7c15ULL;
+  h = (h ^ (h >> 30)) * 0xbf58476d1ce4e5b9ULL;
+  h = (h ^ (h >> 27)) * 0x94d049bb133111ebULL;
+  const double scatter =
+      (static_cast<double>((h ^ (h >> 31)) >> 11) / 9007199254740992.0 - 0.5) * 0.04;
+  const double offset = 0.3819660112501051 * row + scatter;
+  return offset - std::floor(offset);
 }
 
-RowEnd nearest_end(const Rows& rows, const Sections& sections, Point p, const RowStyle& style) {
-  RowEnd best;
-  double least = std::numeric_limits<double>::infinity();
-  for (std::size_t s = 0; s < sections.list.size(); ++s) {
-    const std::vector<Lane> lanes = lanes_for(rows, sections.list[s], style);
-    for (const bool top : {false, true}) {
-      for (const Side side : {Side::left, Side::right}) {
-        const double d = geometry::distance(p, end_of(top ? lanes.back() : lanes.front(), side));
-        if (d < least) least = d, best = {static_cast<int>(s), top, side};
+void keep_lengths(Polyline& points, std::vector<char>& soft, const Recipe& recipe) {
+  constexpr int kPasses = 8;
+  for (int pass = 0; pass < kPasses; ++pass) {
+    std::vector<Point> kept;
+    std::vector<char> kept_soft;
+    bool changed = false;
+    const std::size_t n = points.size();
+    for (std::size_t i = 0; i < n; ++i) {
+      const bool last = i + 1 == n;
+      if (kept.empty()) {
+        kept.push_back(points[i]), kept_soft.push_back(soft[i]);
+        continue;
       }
+      const double d = geometry::distance(kept.back(), points[i]);
+      const bool turns =
+          kept.size() >= 2 && !last &&
+          geometry::dot(kept.back() - kept[kept.size() - 2], points[i + 1] - points[i]) < 0;
+      // at the ends of a section the rows before and after belong to other pieces
+      const bool free_end = kept.size() == 1 || last;
+      const bool fine =
+          d >= recipe.shortest_mm || (d >= kShortestTurnMm && (turns || (free_end && n <= 3)));
+      if (fine) {
+        kept.push_back(points[i]), kept_soft.push_back(soft[i]);
+        continue;
+      }
+      changed = true;
+      const bool drop_before = kept.size() > 1 && (last || (kept_soft.back() && !soft[i]));
+      if (!drop_before) {
+        if (last) kept.push_back(points[i]), kept_soft.push_back(soft[i]), changed = false;
+        continue;
+      }
+      kept.pop_back(), kept_soft.pop_back();
+      --i;
     }
+    points = std::move(kept);
+    soft = std::move(kept_soft);
+    if (!changed) return;
   }
-  return best;
 }
 
-std::vector<RowRun> sew_sections(const Rows& rows, const Sections& sections, Point entry,
-                                 const RowEnd& end, const RowStyle& style) {
-  std::vector<RowRun> runs;
-  Walker walker{rows,
-                sections,
-                style,
-                entry,
-                span_near(rows, entry),
-                std::vector<char>(sections.list.size(), 0)};
-  if (walker.span < 0) return runs;
-  const int first = sections.of_span[static_cast<std::size_t>(walker.span)];
-  const std::vector<Visit> order = sewing_order(sections, end.section, end.top, first);
-  for (std::size_t i = 0; i < order.size(); ++i) {
-    runs.push_back(walker.sew(order[i], i + 1 == order.size() ? &end : nullptr));
+Polyline sew_lanes(const Rows& rows, const std::vector<Lane>& lanes, Side start,
+                   const Recipe& recipe) {
+  Sewer sewer{rows, lanes, recipe, {}, {}, {}};
+  sewer.tips.resize(lanes.size());
+  Side side = start;
+  for (std::size_t i = 0; i + 1 < lanes.size(); ++i) {
+    find_tip(sewer, i, side);
+    side = other(side);
   }
-  return runs;
+  side = start;
+  bool was_narrow = true;
+  for (std::size_t i = 0; i < lanes.size(); ++i) {
+    const bool is_narrow = drawn_length(lanes[i]) < recipe.shortest_mm;
+    if (i > 0 && !was_narrow && !is_narrow) put_turn(sewer, i - 1, side);
+    was_narrow = is_narrow;
+    if (is_narrow && lanes.size() > 1) {
+      // from side to side, as many rows on as make a stitch
+      const Point p = end_of(lanes[i], i == 0 ? side : other(side));
+      if (distance_last(sewer, p) < recipe.shortest_mm) continue;
+      sewer.put(p);
+      if (i > 0) side = other(side);
+      continue;
+    }
+    lanes[i].is_cap ? put_cap(sewer, lanes[i], side) : put_row(sewer, i, side);
+    side = other(side);
+  }
+  keep_lengths(sewer.points, sewer.soft, recipe);
+  return std::move(sewer.points);
 }
 
 }  // namespace buckram::digitise

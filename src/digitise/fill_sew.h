@@ -1,48 +1,28 @@
-// Sewing a stack of sections without a lift: travel to each, then its lanes to and fro. Not part of
-// the door.
+// Penetrations of one section: rows back and forth with brick offsets, turns along the outline.
 #pragma once
 
 #include "digitise/fill_lanes.h"
-#include "digitise/fill_order.h"
 #include "digitise/recipe.h"
 
 #include <vector>
 
 namespace buckram::digitise {
 
-struct RowStyle {
-  double stitch_mm = 3.75;
-  double longest_mm = 7;
-  double shortest_mm = 0.8;
-  double past_mm = 0;  // rows drawn out beyond the outline they are cut by; negative: short of it
-  double cap_from_mm = 0.15;  // see lanes_of; infinite: no caps
-  double travel_mm = 2.2;     // stitches of travel between sections
-  double brick = 0.38;        // shift from row to row, in stitches: no holes line up over 4 rows
-  bool follow_edge = true;    // turns along the outline where it is shallow
-};
+// Where along a row the needle goes down, as an offset in [0, 1) of the stitch length. Neighbouring
+// rows are apart by the golden section (0.382), which keeps any two of four neighbouring rows
+// at least 0.1 of a stitch apart; a little scatter keeps the eye from finding lines at all.
+double brick_offset(int row);
 
-// Where a fill can end: a corner of a section.
-struct RowEnd {
-  int section = 0;
-  bool top = false;
-  Side side = Side::left;
-};
+// Lanes in the order sewn, entered at `start`. Keeps the recipe's longest stitch; shorter than its
+// shortest only where the thread turns from one row into the next (the rows before and after
+// run against each other), never under 0.25 mm. Begins at the first lane's end on that side; ends
+// at the last lane's end that follows from the number of lanes, except where the section is
+// narrower than the shortest stitch. In the rows' frame. O(penetrations).
+geometry::Polyline sew_lanes(const Rows& rows, const std::vector<Lane>& lanes, Side start,
+                             const Recipe& recipe);
 
-struct RowRun {
-  geometry::Polyline travel;  // before the lanes, in the rows' frame; first point left out
-  geometry::Polyline lanes;   // first needle-down of the first lane to the last
-};
-
-// Sews every section from `entry` so that the last ends at `end`. All in the rows' frame.
-std::vector<RowRun> sew_sections(const Rows& rows, const Sections& sections, geometry::Point entry,
-                                 const RowEnd& end, const RowStyle& style);
-
-// The place where sewing comes to rest at such an end.
-geometry::Point place_of(const Rows& rows, const Sections& sections, const RowEnd& end,
-                         const RowStyle& style);
-
-// The end nearest to p. Sections of one lane too.
-RowEnd nearest_end(const Rows& rows, const Sections& sections, geometry::Point p,
-                   const RowStyle& style);
+// Removes penetrations until every stitch keeps the lengths said above; the first and the last
+// stay. `soft` marks those to go first. Both shrink together.
+void keep_lengths(geometry::Polyline& points, std::vector<char>& soft, const Recipe& recipe);
 
 }  // namespace buckram::digitise

@@ -194,8 +194,10 @@ std::vector<int> span_route(const Sections& sections, int from, int to,
   for (std::size_t i = 1; i < states.size(); ++i) {
     const int s = states[i] / 2, in = end_place(states[i]);
     const bool across = i + 1 < states.size() && states[i + 1] / 2 == s;
-    if (s == b) walk(b, in, sections.place_in[to]);
-    else walk(s, in, across ? end_place(states[i + 1]) : in);
+    if (s == b)
+      walk(b, in, sections.place_in[to]);
+    else
+      walk(s, in, across ? end_place(states[i + 1]) : in);
     if (across) ++i;
   }
   return route;
@@ -212,7 +214,8 @@ Polyline taut_path(const Rows& rows, const std::vector<int>& spans, Point a, Poi
   while (at < gates.size()) {
     const std::size_t end = monotone_end(gates, at, path.back().y);
     if (end == gates.size()) {
-      const bool onward = end == at || (b.y - gates[end - 1].y) * (gates[end - 1].y - path.back().y) > 0;
+      const bool onward =
+          end == at || (b.y - gates[end - 1].y) * (gates[end - 1].y - path.back().y) > 0;
       if (onward) {
         pull_taut(gates, at, end, b, path);
         return thinned(path);
@@ -237,11 +240,11 @@ Polyline taut_path(const Rows& rows, const std::vector<int>& spans, Point a, Poi
 int span_near(const Rows& rows, Point p) {
   int best = -1;
   double best_distance = 1e300;
-  const int middle = rows.n_rows == 0
-                         ? 0
-                         : std::clamp(static_cast<int>(std::lround((p.y - rows.first_mm) /
-                                                                   rows.spacing_mm)),
-                                      0, rows.n_rows - 1);
+  const int middle =
+      rows.n_rows == 0
+          ? 0
+          : std::clamp(static_cast<int>(std::lround((p.y - rows.first_mm) / rows.spacing_mm)), 0,
+                       rows.n_rows - 1);
   const auto look = [&](int row) {
     if (row < 0 || row >= rows.n_rows) return false;
     const double dy = std::abs(rows.y(row) - p.y);
@@ -271,7 +274,8 @@ Polyline travel_stitches(const Polyline& path, double longest_mm, double shortes
     if (!is_end && d < shortest_mm) continue;
     if (d <= 0) continue;
     const int n = std::max(1, static_cast<int>(std::ceil(d / longest_mm - 1e-9)));
-    if (is_end && d < shortest_mm && !out.empty()) out.pop_back();  // the end stands, not its neighbour
+    if (is_end && d < shortest_mm && !out.empty())
+      out.pop_back();  // the end stands, not its neighbour
     else
       for (int k = 1; k < n; ++k) out.push_back(geometry::mix(last, path[i], double(k) / n));
     if (!is_end || d >= shortest_mm || out.size() > 0) out.push_back(path[i]);

@@ -3,53 +3,48 @@
 #include "base/base.h"
 
 #include <algorithm>
+#include <array>
+#include <cmath>
 
 namespace buckram::digitise {
-namespace {
 
 using geometry::Point;
-using geometry::Polygons;
 using geometry::Polyline;
 
-// Out along `d`, across, and back: an isosceles triangle, so all three stitches are near `size`.
-Polyline triangle(Point at, Point d, double size) {
-  const Point a = at + d * size;
-  const Point b = a - d * (size / 2) + geometry::left_of(d) * (size * 0.85);
-  return {at, a, b, at};
+namespace {
+
+// Out, across and back: legs of `step`, the base 7/8 of it but not under the least.
+Polyline triangle(Point at, double direction_rad, double step_mm, double least_mm) {
+  const double base = std::max(least_mm, step_mm * 0.875);
+  const double half = std::asin(std::min(1.0, base / 2 / step_mm));
+  const auto leg = [&](double turn) {
+    const double a = direction_rad + turn;
+    return at + Point{std::cos(a), std::sin(a)} * step_mm;
+  };
+  return {at, leg(half), leg(-half), at};
 }
 
-bool fits(const Polyline& lock, const Polygons& inside) {
-  for (std::size_t i = 1; i < lock.size(); ++i) {
-    if (!geometry::inside(lock[i - 1], lock[i], inside)) return false;
-  }
-  return true;
-}
-
-// The first of 24 directions, nearest to `along` first, in which a lock of this size fits.
-Polyline first_fit(Point at, Point along, double size, const Polygons& inside) {
-  constexpr int kDirections = 24;
-  for (int k = 0; k < kDirections; ++k) {
-    const int turn = (k + 1) / 2 * (k % 2 == 0 ? 1 : -1);
-    const geometry::Affine map = geometry::rotation(turn * 2 * base::kPi / kDirections);
-    Polyline lock = triangle(at, map(along), size);
-    if (fits(lock, inside)) return lock;
-  }
-  return {};
+bool fits(const Polyline& lock, const geometry::Polygons& inside) {
+  return geometry::contains(inside, lock[1]) && geometry::contains(inside, lock[2]) &&
+         geometry::inside(lock[1], lock[2], inside);
 }
 
 }  // namespace
 
-Polyline lock_points(Point at, Point along, double step_mm, const Polygons& inside) {
-  Point d = geometry::unit(along);
-  if (geometry::norm(d) == 0) d = {1, 0};
-  const double wanted = std::clamp(step_mm, 0.7, 1.0);
-  for (const double size : {wanted, 0.7, 0.55, 0.42, 0.3}) {
-    if (size > wanted) continue;
-    Polyline lock = first_fit(at, d, size, inside);
-    if (!lock.empty()) return lock;
+Polyline lock_points(Point at, Point along, double step_mm, const geometry::Polygons& inside) {
+  constexpr double kLeastMm = 0.7, kMostMm = 1.0, kTinyMm = 0.3;
+  constexpr int kTurns = 24;  // of 15 degrees
+  const double step = std::clamp(step_mm, kLeastMm, kMostMm);
+  const double straight = along == Point{} ? 0 : std::atan2(along.y, along.x);
+  for (const double size : std::array{step, kLeastMm, 0.55, 0.4, kTinyMm}) {
+    const double least = std::min(size, kLeastMm);
+    for (int i = 0; i < kTurns; ++i) {
+      const int turn = i % 2 == 0 ? i / 2 : -(i + 1) / 2;  // nearest directions first
+      Polyline lock = triangle(at, straight + turn * base::radians(15), size, least);
+      if (fits(lock, inside)) return lock;
+    }
   }
-  // A tip too thin for any: to and fro along the object itself.
-  return {at, at + d * 0.4, at + d * 0.8, at};
+  return {};
 }
 
 }  // namespace buckram::digitise

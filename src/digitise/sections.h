@@ -28,8 +28,8 @@ struct Section {
 
 struct Sections {
   std::vector<Section> list;
-  std::vector<int> of_span;       // section of each span
-  std::vector<int> place_in;      // index of each span in its section
+  std::vector<int> of_span;   // section of each span
+  std::vector<int> place_in;  // index of each span in its section
 };
 
 // Sections of the rows. Spans of one connected area hang together through joins. O(spans).
