@@ -305,11 +305,10 @@ void paint(Pixels& pixels, const Picture& picture, const geometry::Affine& map) 
   cairo_surface_flush(surface.get());
 }
 
-void paint_through(Pixels& pixels, const Pixels& source, const Path& clip,
+void paint_through(Pixels& pixels, Pixels source, const Path& clip,
                    const geometry::Affine& map) {
   BUCKRAM_ASSERT(source.width == pixels.width && source.height == pixels.height);
-  Pixels copy = source;
-  const SurfaceHandle from = surface_on(copy), onto = surface_on(pixels);
+  const SurfaceHandle from = surface_on(source), onto = surface_on(pixels);
   {
     const CairoHandle cairo(cairo_create(onto.get()));
     for (std::size_t c = 0; c < clip.chains.size(); ++c) {
@@ -327,9 +326,8 @@ void paint_through(Pixels& pixels, const Pixels& source, const Path& clip,
   cairo_surface_flush(onto.get());
 }
 
-std::string write_png(const Pixels& pixels) {
-  Pixels copy = pixels;
-  const SurfaceHandle surface = surface_on(copy);
+std::string write_png(Pixels pixels) {
+  const SurfaceHandle surface = surface_on(pixels);
   std::string out;
   require(cairo_surface_write_to_png_stream(surface.get(), append, &out));
   return out;

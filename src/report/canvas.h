@@ -51,9 +51,9 @@ Pixels make_pixels(int width, int height, Colour ground);
 // Paints over what is there; `map` takes the picture's mm to pixels. Throws as write_pdf.
 void paint(Pixels& pixels, const Picture& picture, const geometry::Affine& map);
 // Paints `source` (same size) over `pixels` where `clip` covers, with smooth edges.
-void paint_through(Pixels& pixels, const Pixels& source, const Path& clip,
+void paint_through(Pixels& pixels, Pixels source, const Path& clip,
                    const geometry::Affine& map);
 // PNG without alpha; the pixels must be opaque.
-std::string write_png(const Pixels& pixels);
+std::string write_png(Pixels pixels);
 
 }  // namespace buckram::report

@@ -108,8 +108,6 @@ ChartPicture draw_chart(const Subject& subject, const Terrain& terrain, const Lo
   Box art = subject.artwork_box;
   for (int i = 0; i < subject.plan.size(); ++i) art.add(subject.plan.at(i));
   Occupied taken;
-  if (!art.empty()) taken.boxes.push_back({art.x0, -art.y1, art.x1, -art.y0});
-
   Picture over;   // what lies over the stitches
   draw_seam_over_stitches(over, terrain, art, look);
   if (parts.has_marks) {
@@ -121,7 +119,9 @@ ChartPicture draw_chart(const Subject& subject, const Terrain& terrain, const Lo
     taken.boxes.push_back({start.x - r, -start.y - r, start.x + r, -start.y + r});
     draw_callouts(over, places_with_gap(subject, terrain), art, window, look, parts.has_callouts,
                   taken);
+    draw_reading_figures(over, subject.setup, window, look, taken);
   }
+  if (!art.empty()) taken.boxes.push_back({art.x0, -art.y1, art.x1, -art.y0});
   if (parts.has_names) {
     draw_names(picture, subject, terrain, window, look, taken);
     draw_level_figures(picture, terrain, window, look, taken);

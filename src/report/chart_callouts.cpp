@@ -71,6 +71,51 @@ std::vector<Stand> stands(const std::vector<Callout>& places, const Box& window,
   return all;
 }
 
+// A disc with its two lines beside it.
+struct Words {
+  Point pin;
+  std::vector<Text> texts;
+  Box box;
+
+  void move_up(double mm) {
+    pin.y -= mm, box.y0 -= mm, box.y1 -= mm;
+    for (Text& text : texts) text.at.y -= mm;
+  }
+};
+
+Words words_of(const Callout& c, const Stand& stand, const Box& art, const Box& window,
+               const Look& look, bool has_words) {
+  const Type title{Face::serif, 15 * look.px_mm, 400, false, kInk, 0};
+  const Type detail{Face::sans, 12 * look.px_mm, 400, false, kInk2, 0};
+  const double edge = stand.side > 0 ? std::max(0.0, art.x1) : std::max(0.0, -art.x0);
+  const double limit = (stand.side > 0 ? window.x1 : -window.x0) - 12 * look.px_mm;
+  const double r = kPin_px * look.px_mm, halo = 6 * look.px_mm;
+  Words out{{stand.side * std::min(edge + 5, limit), stand.y}, {}, {}};
+  out.box = {out.pin.x - r, out.pin.y - r, out.pin.x + r, out.pin.y + r};
+  const double x = out.pin.x + stand.side * 14 * look.px_mm;
+  const double room = (stand.side > 0 ? window.x1 - x : x - window.x0) - 4 * look.px_mm;
+  if (!has_words || room < 4 * title.size_mm) return out;
+  const Anchor anchor = stand.side > 0 ? Anchor::start : Anchor::end;
+  out.texts = {{{x, stand.y}, look.rule->fitted(c.title, title, room), title, anchor, 0, halo, look.land},
+               {{x, stand.y + 1.3 * detail.size_mm}, look.rule->fitted(c.detail, detail, room), detail,
+                anchor, 0, halo, look.land}};
+  for (const Text& text : out.texts) out.box.add(text_box(text, *look.rule));
+  return out;
+}
+
+// From the ring to the disc; later words keep clear of it.
+void draw_leader(Picture& picture, Point from, Point pin, const Look& look, Occupied& taken) {
+  const Point away = geometry::unit(pin - from);
+  const Point a = from + away * kRing_mm, b = pin - away * (kPin_px * look.px_mm);
+  picture.stroke(line_between(a, b), {look.paper, 4 * look.px_mm, {}, true});
+  picture.stroke(line_between(a, b), {kAccent, 1.2 * look.px_mm, {}, true});
+  const int n = std::max(1, static_cast<int>(geometry::distance(a, b)));
+  for (int k = 0; k <= n; ++k) {
+    const Point p = geometry::mix(a, b, static_cast<double>(k) / n);
+    taken.boxes.push_back({p.x - 0.5, p.y - 0.3, p.x + 0.5, p.y + 0.3});
+  }
+}
+
 void draw_ring(Picture& picture, Point at, const Look& look) {
   picture.add(Disc{at, kRing_mm, {}, Pen{look.paper, 5 * look.px_mm, {}, true}});
   picture.add(Disc{at, kRing_mm, {}, Pen{kAccent, 2.2 * look.px_mm, {}, true}});
@@ -105,34 +150,18 @@ void draw_pin(Picture& picture, Point at, int number, const Look& look, double r
 
 void draw_callouts(Picture& picture, const std::vector<Callout>& places, const Box& art,
                    const Box& window, const Look& look, bool has_words, Occupied& taken) {
-  const Type title{Face::serif, 15 * look.px_mm, 400, false, kInk, 0};
-  const Type detail{Face::sans, 12 * look.px_mm, 400, false, kInk2, 0};
   const double apart = (has_words ? 40 : 24) * look.px_mm;
   for (const Callout& c : places) draw_ring(picture, on_picture(c.at), look);
   for (const Stand& stand : stands(places, window, apart)) {
     const Callout& c = places[stand.place];
-    const double edge = stand.side > 0 ? std::max(0.0, art.x1) : std::max(0.0, -art.x0);
-    const double limit = (stand.side > 0 ? window.x1 : -window.x0) - 12 * look.px_mm;
-    const Point pin{stand.side * std::min(edge + 5, limit), stand.y};
-    const Point from = on_picture(c.at);
-    const Point to = pin - geometry::unit(pin - from) * (kPin_px * look.px_mm);
-    const Path leader = line_between(from + geometry::unit(pin - from) * kRing_mm, to);
-    picture.stroke(leader, {look.paper, 4 * look.px_mm, {}, true});
-    picture.stroke(leader, {kAccent, 1.2 * look.px_mm, {}, true});
-    draw_pin(picture, pin, c.number, look, kPin_px);
-    const double r = kPin_px * look.px_mm;
-    taken.boxes.push_back({pin.x - r, pin.y - r, pin.x + r, pin.y + r});
-    const double x = pin.x + stand.side * 14 * look.px_mm;
-    const double room = (stand.side > 0 ? window.x1 - x : x - window.x0) - 4 * look.px_mm;
-    if (!has_words || room < 12 * title.size_mm / 3) continue;
-    const Anchor anchor = stand.side > 0 ? Anchor::start : Anchor::end;
-    const double halo = 6 * look.px_mm;
-    const Text first{{x, pin.y}, look.rule->fitted(c.title, title, room), title, anchor, 0, halo, look.land};
-    const Text second{{x, pin.y + 1.3 * detail.size_mm}, look.rule->fitted(c.detail, detail, room),
-                      detail, anchor, 0, halo, look.land};
-    for (const Text& text : {first, second}) taken.boxes.push_back(text_box(text, *look.rule));
-    picture.add(first);
-    picture.add(second);
+    Words words = words_of(c, stand, art, window, look, has_words);
+    // What is there already (a reading, an earlier callout) is kept clear: a step up at a time.
+    for (int step = 0; step < 12 && !taken.is_free(words.box, 2 * look.px_mm); ++step)
+      words.move_up(0.2 * apart);
+    taken.boxes.push_back(words.box);
+    draw_leader(picture, on_picture(c.at), words.pin, look, taken);
+    draw_pin(picture, words.pin, c.number, look, kPin_px);
+    for (Text& text : words.texts) picture.add(std::move(text));
   }
 }
 

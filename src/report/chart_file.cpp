@@ -49,7 +49,7 @@ std::string chart_svg(const Subject& subject) {
     body.add(Close{});
     y += head_tall + e.height() + 8 * look.px_mm;
     body.place(draw_ramp(look, e.width() / 2), shift(e.x0 + gap, y));
-    y += 50 * look.px_mm;
+    y += 38 * look.px_mm;
   }
   Picture picture;
   const geometry::Box view{e.x0 - gap, e.y0 - head_tall - gap, e.x1 + gap, y};

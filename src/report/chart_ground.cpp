@@ -84,8 +84,8 @@ void draw_sea(Picture& picture, const Terrain& terrain, const Look& look) {
   picture.fill(rectangle(w.x0, -w.y1, w.width(), w.height()), look.sea);
   constexpr std::array<double, 6> kShoreLines_mm{0.7, 1.5, 2.5, 3.7, 5.1, 6.8};
   for (std::size_t i = 0; i < kShoreLines_mm.size(); ++i) {
-    const geometry::Polygons ring =
-        geometry::offset(terrain.reach, kShoreLines_mm[i], geometry::Join::round, 0.05);
+    const geometry::Polygons ring = geometry::simplify(
+        geometry::offset(terrain.reach, kShoreLines_mm[i], geometry::Join::round, 0.05), 0.05);
     const Colour colour = with_opacity(kLine, 0.75 - 0.11 * static_cast<double>(i));
     picture.stroke(rings_path(ring), {colour, 0.6 * look.px_mm, {}, true});
   }

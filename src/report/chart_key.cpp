@@ -134,13 +134,10 @@ Picture draw_ramp(const Look& look, double width_mm) {
   for (std::size_t k = 0; k < kHazard.size(); ++k) {
     const double x = step * static_cast<double>(k);
     picture.draw(rectangle(x, 0, step, tall), kHazard[k], {kInk, 0.9 * look.px_mm, {}, false});
-    if (k == 0) continue;
-    picture.add(Text{{x, tall + 1.2 * type.size_mm}, thousands(std::llround(1 / kHazardEdges[k - 1])),
-                     type, Anchor::middle});
+    if (k % 2 == 0) continue;   // every other edge, so that the figures have room
+    picture.add(Text{{k == 1 ? 0 : x, tall + 1.25 * type.size_mm}, chance(kHazardEdges[k - 1]), type,
+                     k == 1 ? Anchor::start : Anchor::middle});
   }
-  Type words = type;
-  words.colour = kInk;
-  picture.add(Text{{0, tall + 2.6 * type.size_mm}, "one break in so many stitches, each step", words});
   return picture;
 }
 

@@ -16,12 +16,19 @@ Type place_type(const Look& look, double px) {
   return {Face::serif, px * look.px_mm, 400, true, kInk2, 0};
 }
 
+constexpr double kReading_px = 7.5;   // of its triangle
+
+bool is_shown(const cap::GapReading& reading, const Box& window) {
+  return reading.x_mm >= window.x0 && reading.x_mm <= window.x1 && reading.y_mm >= window.y0 &&
+         reading.y_mm <= window.y1;
+}
+
 // Puts the name down when there is room.
 void put_name(Picture& picture, Text name, const Look& look, const Box& window, Occupied& taken) {
   const Box box = text_box(name, *look.rule);
   const Box inside{window.x0, -window.y1, window.x1, -window.y0};
   if (box.x0 < inside.x0 || box.x1 > inside.x1 || box.y0 < inside.y0 || box.y1 > inside.y1) return;
-  if (taken.take(box, look.px_mm)) picture.add(std::move(name));
+  if (taken.take(box, 5 * look.px_mm)) picture.add(std::move(name));
 }
 
 void name_sea(Picture& picture, const Terrain& terrain, const Box& window, const Look& look,
@@ -113,11 +120,13 @@ void draw_names(Picture& picture, const Subject& subject, const Terrain& terrain
     Type spaced = small;
     spaced.tracking_em = 0.14;
     const double keep = setup.cap.bill.keep_off_mm;
-    put_name(picture,
-             {{0, -keep / 2 + 0.3 * small.size_mm},
-              "the foot cannot reach · " + millimetres(keep) + " beside the bill seam", spaced,
-              Anchor::middle, 0, halo, look.land},
-             look, window, taken);
+    const Text name{{0, -keep / 2 + 0.3 * small.size_mm},
+                    "the foot cannot reach · " + millimetres(keep) + " beside the bill seam",
+                    spaced, Anchor::middle, 0, halo, look.land};
+    const Box box = text_box(name, *look.rule);   // clears the dots away under the words
+    picture.fill(rectangle(box.x0 - halo, box.y0, box.width() + 2 * halo, box.height()),
+                 with_opacity(look.land, 0.85));
+    put_name(picture, name, look, window, taken);
     put_name(picture, {{window.x0 + 6 * look.px_mm, -12.7 - 5 * look.px_mm}, "usual lowest stitch",
                        small, Anchor::start, 0, halo, look.land},
              look, window, taken);
@@ -162,24 +171,39 @@ void draw_level_figures(Picture& picture, const Terrain& terrain, const Box& win
 
 void draw_readings(Picture& picture, const cap::Setup& setup, const Box& window, const Look& look,
                    Occupied& taken) {
-  const Type type{Face::sans, 11.5 * look.px_mm, 600, false, kInk, 0};
-  const double r = 7.5 * look.px_mm;
-  char name = 'A';
+  const double r = kReading_px * look.px_mm;
   for (const cap::GapReading& reading : setup.readings) {
-    const std::string label = std::string(1, name) + " " + fixed(reading.gap_mm, 1);
-    name = name == 'Z' ? 'A' : static_cast<char>(name + 1);
-    if (reading.x_mm < window.x0 || reading.x_mm > window.x1 || reading.y_mm > window.y1) continue;
+    if (!is_shown(reading, window)) continue;
     const Point at{reading.x_mm, -reading.y_mm};
     Path triangle;
     triangle.add({{at.x, at.y - r}, {at.x + 0.92 * r, at.y + 0.6 * r}, {at.x - 0.92 * r, at.y + 0.6 * r}},
                  true);
     picture.draw(std::move(triangle), look.paper, {kInk, 1.3 * look.px_mm, {}, true});
     taken.boxes.push_back({at.x - r, at.y - r, at.x + r, at.y + r});
-    const double side = reading.x_mm < 0 ? -1 : 1;
-    Text text{{at.x + side * 1.7 * r, at.y + 0.36 * type.size_mm}, label, type,
-              side < 0 ? Anchor::end : Anchor::start, 0, 3.5 * look.px_mm, look.land};
+  }
+}
+
+void draw_reading_figures(Picture& picture, const cap::Setup& setup, const Box& window,
+                          const Look& look, Occupied& taken) {
+  const Type type{Face::sans, 11.5 * look.px_mm, 600, false, kInk, 0};
+  const double r = kReading_px * look.px_mm, halo = 3.5 * look.px_mm, drop = 0.36 * type.size_mm;
+  char name = 'A';
+  for (const cap::GapReading& reading : setup.readings) {
+    const std::string label = std::string(1, name) + " " + fixed(reading.gap_mm, 1);
+    name = name == 'Z' ? 'A' : static_cast<char>(name + 1);
+    if (!is_shown(reading, window)) continue;
+    const Point at{reading.x_mm, -reading.y_mm};
+    const Text right{{at.x + 1.6 * r, at.y + drop}, label, type, Anchor::start, 0, halo, look.land};
+    const Text left{{at.x - 1.6 * r, at.y + drop}, label, type, Anchor::end, 0, halo, look.land};
+    const Text below{{at.x, at.y + 1.4 * r + 2 * drop}, label, type, Anchor::middle, 0, halo, look.land};
+    const Text above{{at.x, at.y - 1.4 * r}, label, type, Anchor::middle, 0, halo, look.land};
+    std::vector<Text> places{right, left, below, above};
+    if (reading.x_mm < 0) std::swap(places[0], places[1]);
+    const auto is_free = [&](const Text& text) { return taken.is_free(text_box(text, *look.rule), 0); };
+    const auto best = std::find_if(places.begin(), places.end(), is_free);
+    const Text& text = best == places.end() ? places[0] : *best;
     taken.boxes.push_back(text_box(text, *look.rule));
-    picture.add(std::move(text));
+    picture.add(text);
   }
 }
 

@@ -30,9 +30,12 @@ void draw_callouts(Picture& picture, const std::vector<Callout>& places, const g
                    Occupied& taken);
 // A numbered disc.
 void draw_pin(Picture& picture, geometry::Point at, int number, const Look& look, double radius_px);
-// Triangles with their figures, as a surveyor's spot heights.
+// Triangles at the measured gaps, as a surveyor's spot heights; then their figures, where there is
+// room beside them.
 void draw_readings(Picture& picture, const cap::Setup& setup, const geometry::Box& window,
                    const Look& look, Occupied& taken);
+void draw_reading_figures(Picture& picture, const cap::Setup& setup, const geometry::Box& window,
+                          const Look& look, Occupied& taken);
 // Black and white bars every 5 mm, figures in mm below and left, inches above and right.
 void draw_frame(Picture& picture, const geometry::Box& window, const Look& look,
                 bool has_lowest_figure);

@@ -17,58 +17,87 @@ struct Corner {
   Point px;          // where it is seen
   double light = 1;  // factor on the cloth's colour
   Point cloth;       // place on the cloth, mm, for the weave
+  double weave = 1;  // how much of the weave is told apart: less where the cloth turns away
 };
 
-std::uint32_t shaded(Colour cloth, double light) {
-  // Above 1 the colour goes towards white, as matt cloth does.
-  const double lift = std::max(0.0, light - 1) * 0.55, k = std::min(light, 1.0);
-  const auto channel = [&](int c) {
-    return static_cast<std::uint32_t>(std::clamp(c * k + (255 - c) * lift, 0.0, 255.0) + 0.5);
-  };
-  return 0xff000000u | channel(cloth.r) << 16 | channel(cloth.g) << 8 | channel(cloth.b);
+// Brightness to colour, by table: above 1 the cloth goes towards white, as matt cloth does.
+class Shades {
+ public:
+  explicit Shades(Colour cloth) {
+    for (int k = 0; k < kSteps; ++k) {
+      const double light = static_cast<double>(kMost) * k / (kSteps - 1);
+      const double lift = std::max(0.0, light - 1) * 0.55, dim = std::min(light, 1.0);
+      const auto channel = [&](int c) {
+        return static_cast<std::uint32_t>(std::clamp(c * dim + (255 - c) * lift, 0.0, 255.0) + 0.5);
+      };
+      table_[static_cast<std::size_t>(k)] =
+          0xff000000u | channel(cloth.r) << 16 | channel(cloth.g) << 8 | channel(cloth.b);
+    }
+  }
+  std::uint32_t at(float light) const {
+    const int k = static_cast<int>(light * (static_cast<float>(kSteps - 1) / kMost) + 0.5f);
+    return table_[static_cast<std::size_t>(std::clamp(k, 0, kSteps - 1))];
+  }
+
+ private:
+  static constexpr int kSteps = 1024;
+  static constexpr float kMost = 1.6f;
+  std::array<std::uint32_t, kSteps> table_;
+};
+
+// A brightness wave across the weave, cheap: a triangle wave of +-1 by its phase.
+float weave(float phase) {
+  return 4 * std::abs(phase - static_cast<float>(static_cast<int>(phase)) - 0.5f) - 1;
 }
 
-// A brightness wave along the diagonal, cheap: a triangle wave of +-1.
-double weave(Point cloth) {
-  const double t = (cloth.x + cloth.y) / kTwill_mm;
-  return 4 * std::abs(t - std::floor(t) - 0.5) - 1;
-}
-
-void fill_triangle(Pixels& pixels, Colour cloth, const Corner& a, const Corner& b, const Corner& c) {
+void fill_triangle(Pixels& pixels, const Shades& shades, const Corner& a, const Corner& b,
+                   const Corner& c) {
   const double twice = geometry::cross(b.px - a.px, c.px - a.px);
   if (std::abs(twice) < 1e-9) return;
   const int y0 = std::max(0, static_cast<int>(std::floor(std::min({a.px.y, b.px.y, c.px.y}) - 0.5)));
   const int y1 = std::min(pixels.height - 1, static_cast<int>(std::ceil(std::max({a.px.y, b.px.y, c.px.y}))));
   const int x0 = std::max(0, static_cast<int>(std::floor(std::min({a.px.x, b.px.x, c.px.x}) - 0.5)));
   const int x1 = std::min(pixels.width - 1, static_cast<int>(std::ceil(std::max({a.px.x, b.px.x, c.px.x}))));
-  constexpr double kSlack = 1e-3;   // neighbours overlap a little rather than leave a gap
+  constexpr float kSlack = 1e-3f;   // neighbours overlap a little rather than leave a gap
+  // The phase is kept positive, so that cutting it to a whole number rounds down.
+  const auto phase_of = [](const Corner& k) {
+    return static_cast<float>((k.cloth.x + k.cloth.y) / kTwill_mm + 4096);
+  };
+  const auto light_of = [](const Corner& k) { return static_cast<float>(k.light); };
+  const float lb = light_of(b) - light_of(a), lc = light_of(c) - light_of(a);
+  const float pb = phase_of(b) - phase_of(a), pc = phase_of(c) - phase_of(a);
+  const auto du = static_cast<float>((c.px.y - a.px.y) / twice);
+  const auto dv = static_cast<float>(-(b.px.y - a.px.y) / twice);
+  const auto strength = static_cast<float>(0.03 * a.weave);
   for (int y = y0; y <= y1; ++y) {
-    for (int x = x0; x <= x1; ++x) {
-      const Point p{x + 0.5, y + 0.5};
-      const double u = geometry::cross(p - a.px, c.px - a.px) / twice;
-      const double v = geometry::cross(b.px - a.px, p - a.px) / twice;
+    const Point p{x0 + 0.5, y + 0.5};
+    auto u = static_cast<float>(geometry::cross(p - a.px, c.px - a.px) / twice);
+    auto v = static_cast<float>(geometry::cross(b.px - a.px, p - a.px) / twice);
+    std::uint32_t* row = pixels.argb.data() + static_cast<std::size_t>(y) * static_cast<std::size_t>(pixels.width);
+    for (int x = x0; x <= x1; ++x, u += du, v += dv) {
       if (u < -kSlack || v < -kSlack || u + v > 1 + kSlack) continue;
-      const double light = a.light + u * (b.light - a.light) + v * (c.light - a.light);
-      const Point at = a.cloth + (b.cloth - a.cloth) * u + (c.cloth - a.cloth) * v;
-      pixels.argb[static_cast<std::size_t>(y) * static_cast<std::size_t>(pixels.width) + static_cast<std::size_t>(x)] =
-          shaded(cloth, light * (1 + 0.03 * weave(at)));
+      const float light = light_of(a) + u * lb + v * lc;
+      row[x] = shades.at(light * (1 + strength * weave(phase_of(a) + u * pb + v * pc)));
     }
   }
 }
 
+// Cloth scatters light round its edges: the cosine is taken half way to the shaded side.
 double diffuse(Vec3 normal_in_view) {
-  const double d = std::max(0.0, dot(normal_in_view, light_direction()));
-  return 0.36 + 0.78 * d;
+  const double d = 0.5 + 0.5 * dot(normal_in_view, light_direction());
+  return 0.40 + 0.74 * d * d;
 }
 
 Corner crown_corner(const Stage& stage, double a, double y) {
   const Vec3 n = stage.view.in_view(stage.view.normal(a, y));
   const double crease = 1 - 0.42 * std::exp(-y / 3.5);   // where the bill meets the crown
   const double r = stage.view.profile().radius(y);
-  return {stage.to_pixels(stage.view.seen(stage.view.crown(a, y))), diffuse(n) * crease, {a * r, y}};
+  return {stage.to_pixels(stage.view.seen(stage.view.crown(a, y))), diffuse(n) * crease, {a * r, y},
+          n.z * n.z * n.z};
 }
 
 void shade_crown(Pixels& pixels, const Stage& stage) {
+  const Shades shades(stage.cloth);
   constexpr int kAround = 120, kUp = 64;
   const auto corner = [&](int i, int j) {
     return crown_corner(stage, -base::kPi * 0.62 + base::kPi * 1.24 * i / kAround, stage.view.top() * j / kUp);
@@ -82,13 +111,14 @@ void shade_crown(Pixels& pixels, const Stage& stage) {
       const auto k = static_cast<std::size_t>(i);
       // Facing the viewer: seen anticlockwise with y down.
       if (geometry::cross(row[k + 1].px - row[k].px, next[k].px - row[k].px) >= 0) continue;
-      fill_triangle(pixels, stage.cloth, row[k], row[k + 1], next[k]);
-      fill_triangle(pixels, stage.cloth, row[k + 1], next[k + 1], next[k]);
+      fill_triangle(pixels, shades, row[k], row[k + 1], next[k]);
+      fill_triangle(pixels, shades, row[k + 1], next[k + 1], next[k]);
     }
   }
 }
 
-void shade_bill(Pixels& pixels, const Stage& stage, Colour cloth) {
+void shade_bill(Pixels& pixels, const Stage& stage) {
+  const Shades shades(stage.cloth);
   constexpr int kAlong = 60, kOut = 14;
   const auto corner = [&](int i, int j) {
     const double t = -1 + 2.0 * i / kAlong, out = static_cast<double>(j) / kOut;
@@ -98,13 +128,13 @@ void shade_bill(Pixels& pixels, const Stage& stage, Colour cloth) {
     Vec3 n = unit(stage.view.in_view(cross(along, across)));
     if (n.y < 0) n = n * -1;
     const double shade = 1 - 0.45 * std::exp(-out * 68 / 7);   // the crown's own shadow
-    return Corner{stage.to_pixels(stage.view.seen(p)), diffuse(n) * shade * 0.94, {p.x, p.y}};
+    return Corner{stage.to_pixels(stage.view.seen(p)), diffuse(n) * shade * 0.94, {p.x, p.y}, 0};
   };
   for (int j = kOut - 1; j >= 0; --j) {
     for (int i = 0; i < kAlong; ++i) {
       const Corner a = corner(i, j), b = corner(i + 1, j), c = corner(i, j + 1), d = corner(i + 1, j + 1);
-      fill_triangle(pixels, cloth, a, b, c);
-      fill_triangle(pixels, cloth, b, d, c);
+      fill_triangle(pixels, shades, a, b, c);
+      fill_triangle(pixels, shades, b, d, c);
     }
   }
 }
@@ -130,13 +160,15 @@ void paint_bill(Pixels& pixels, const Stage& stage) {
   under.stroke(rim, {mix(stage.cloth, kBlack, 0.62), 2.6, {}, true});
   paint(pixels, under, stage.to_pixels);
   Pixels shaded_bill = make_pixels(pixels.width, pixels.height, mix(stage.cloth, kBlack, 0.3));
-  shade_bill(shaded_bill, stage, stage.cloth);
-  paint_through(pixels, shaded_bill, outline, stage.to_pixels);
+  shade_bill(shaded_bill, stage);
+  paint_through(pixels, std::move(shaded_bill), outline, stage.to_pixels);
   Picture rows;
+  rows.add(Open{{}, outline, 1, {}});
   Path stitched;
   for (int k = 1; k < 8; ++k) stitched.add(bill_row(stage, k / 8.0, 0.06), false);
   rows.stroke(stitched, {with_opacity(mix(stage.cloth, kBlack, 0.6), 0.5), 0.5, {}, true});
   rows.stroke(std::move(stitched), {with_opacity(mix(stage.cloth, kWhite, 0.3), 0.75), 0.28, {1.7, 1.1}, false});
+  rows.add(Close{});
   rows.stroke(std::move(rim), {with_opacity(mix(stage.cloth, kWhite, 0.35), 0.5), 0.5, {}, true});
   paint(pixels, rows, stage.to_pixels);
 }
@@ -242,7 +274,7 @@ void paint_cap(Pixels& pixels, const Stage& stage, const cap::Cap& cap) {
   body.add(stage.view.silhouette(), true);
   Pixels crown = make_pixels(pixels.width, pixels.height, mix(stage.cloth, kBlack, 0.45));
   shade_crown(crown, stage);
-  paint_through(pixels, crown, body, stage.to_pixels);
+  paint_through(pixels, std::move(crown), body, stage.to_pixels);
   Picture lines;
   lines.add(Open{{}, body, 1, {}});
   const int panels = std::clamp(cap.panels, 4, 8);

@@ -42,13 +42,13 @@ void draw_worst_list(Picture& picture, const Sheet& sheet, const Box& box, const
   const double x = box.x0 + 7, width = box.width() - 7;
   for (std::size_t k = 0; k < places.size(); ++k) {
     Picture row;
-    const std::string odds = percent(places[k].share) + " of all breaks, " + chance(worst[k].p) + " at the worst stitch, no. " + thousands(places[k].entry);
-    double end = draw_paragraph(row, x, y, {{places[k].title + ". ", serif(3.5, kInk, 700)}, {odds, sans(2.8, kInk2)}}, {width, 1.28, 2}, sheet.rule);
-    std::vector<Run> words{{worst[k].why, sans(2.9)}};
-    if (!worst[k].helps.empty()) words.push_back({" Helps: " + worst[k].helps, sans(2.9, kInk, 600)});
-    end = draw_paragraph(row, x, end + 0.3, words, {width, 1.28, 3}, sheet.rule) + 1.5;
+    const std::string odds = percent(places[k].share) + " of all breaks · stitch " + thousands(places[k].entry) + ", " + chance(worst[k].p);
+    double end = draw_paragraph(row, x, y, {{places[k].title + "  ", serif(3.4, kInk, 700)}, {odds, sans(2.65, kInk2)}}, {width, 1.2, 1}, sheet.rule);
+    std::vector<Run> words{{worst[k].why, sans(2.75)}};
+    if (!worst[k].helps.empty()) words.push_back({" " + worst[k].helps, sans(2.75, kInk, 600)});
+    end = draw_paragraph(row, x, end, words, {width, 1.24, 3}, sheet.rule) + 1.1;
     if (end > box.y1) break;
-    draw_pin(row, {box.x0 + 2.4, y + 2.4}, places[k].number, look, 8.5);
+    draw_pin(row, {box.x0 + 2.4, y + 2.2}, places[k].number, look, 8.5);
     picture.items.insert(picture.items.end(), row.items.begin(), row.items.end());
     y = end;
   }
@@ -70,7 +70,7 @@ void draw_lower(Picture& picture, const Sheet& sheet, double y, double foot, con
   ChartParts parts;
   parts.shading = Shading::hazard;
   parts.has_frame = parts.has_names = parts.has_callouts = false;
-  const double below = place_chart(picture, sheet, {x, y + 7, x + width, foot - 13}, parts, hazard_window(sheet));
+  const double below = place_chart(picture, sheet, {x, y + 7, x + width, foot - 11}, parts, hazard_window(sheet));
   const Look look = print_look(sheet.rule, 0.23);
   picture.place(draw_ramp(look, width), shift(x, below + 2));
 }
@@ -80,7 +80,7 @@ void draw_lower(Picture& picture, const Sheet& sheet, double y, double foot, con
 Picture chart_page(const Sheet& sheet) {
   Picture picture;
   const Subject& s = sheet.subject;
-  double y = draw_sheet_head(picture, sheet, s.title.empty() ? s.artwork : s.title, 2) + 4;
+  double y = draw_sheet_head(picture, sheet, s.title.empty() ? s.artwork : s.title, 2);
   const double foot = draw_sheet_foot(picture, sheet, "page 1: set-up · page 3: template at 1:1");
   const std::vector<Callout> places = callouts(s, 6);
   const double strip_tall = 40, lower_tall = 78;

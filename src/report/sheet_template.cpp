@@ -51,8 +51,8 @@ void stroke_chart(Picture& picture, const Layout& l, std::initializer_list<Point
   picture.stroke(std::move(path), std::move(pen));
 }
 
-void words_at(Picture& picture, const Layout& l, Point chart, const std::string& words, Anchor anchor, Point nudge) {
-  Text text{l(chart) + nudge, words, serif(3.0, kInk2), anchor, 0, 1.2, kWhite};
+void words_at(Picture& picture, const Layout& l, Point chart, const std::string& words, Anchor anchor, double turn_deg) {
+  Text text{l(chart), words, serif(3.0, kInk2), anchor, turn_deg, 1.2, kWhite};
   text.type.italic = true;
   picture.add(std::move(text));
 }
@@ -93,12 +93,14 @@ void draw_lines(Picture& picture, const Sheet& sheet, const Layout& l) {
 
 void draw_words(Picture& picture, const Sheet& sheet, const Layout& l) {
   const Box& a = sheet.subject.artwork_box;
-  words_at(picture, l, {l.cut.x0, 0}, "bill line: lay on the bill seam", Anchor::start, l.is_sideways ? Point{1.5, 4} : Point{2, -1.4});
-  words_at(picture, l, {0, l.cut.y1}, sheet.terrain.has_seam ? "centre line: lay on the seam" : "centre line", Anchor::start, l.is_sideways ? Point{1.5, -1.2} : Point{1.2, 5});
-  if (!l.is_sideways) words_at(picture, l, {l.cut.x1, l.cut.y1}, "cut here", Anchor::end, {-1, -1.6});
+  const std::string centre = sheet.terrain.has_seam ? "centre line: on the seam" : "centre line: on the cap’s middle";
+  const double turn = l.is_sideways ? 90 : 0;
+  words_at(picture, l, {0, l.cut.y0 - 5}, "bill line: on the bill seam", Anchor::middle, turn);
+  words_at(picture, l, {0, l.cut.y1 + 2}, centre, Anchor::middle, turn);
+  words_at(picture, l, {l.cut.x1 + 2, l.cut.y1 - 4}, "cut", Anchor::start, turn);
   if (a.empty()) return;
   const std::string low = millimetres(a.y0) + " from the bill seam";
-  words_at(picture, l, {a.x0, a.y0}, low, Anchor::start, l.is_sideways ? Point{0, -1.5} : Point{0, 4.4});
+  words_at(picture, l, {a.x0, a.y0 - 4.4}, low, Anchor::start, turn);
 }
 
 void draw_ruler(Picture& picture, double x, double y) {
@@ -118,7 +120,7 @@ void draw_ruler(Picture& picture, double x, double y) {
 Picture template_page(const Sheet& sheet) {
   Picture picture;
   const Subject& s = sheet.subject;
-  const double y = draw_sheet_head(picture, sheet, s.title.empty() ? s.artwork : s.title, 3) + 4;
+  const double y = draw_sheet_head(picture, sheet, s.title.empty() ? s.artwork : s.title, 3);
   const double foot = draw_sheet_foot(picture, sheet, "page 1: set-up · page 2: chart and worst places");
   double top = draw_part_head(picture, sheet, sheet.left(), y, sheet.inner(), "PLACEMENT TEMPLATE, 1 : 1", "print at 100 %, never fitted to the page");
   const double ruler = foot - 8;

@@ -7,7 +7,7 @@ namespace buckram::report {
 namespace {
 
 constexpr double kFieldStep_mm = 0.5;
-constexpr double kRoomForWords_mm = 38;   // beside the artwork, for callouts
+constexpr double kRoomForWords_mm = 44;   // beside the artwork, for callouts
 constexpr double kLeastHalfWidth_mm = 60, kMostHalfWidth_mm = 115;
 constexpr double kLeastTop_mm = 70, kMostTop_mm = 150;
 constexpr double kHighestLevel_mm = 8;

@@ -90,6 +90,7 @@ std::string chance(double p) {
   if (!(p > 0)) return "none";
   const double n = 1 / p;
   if (n >= 1e9) return "under 1 in 1,000 million";
+  if (n >= 9.5e5) return "1 in " + figure(n / 1e6, n < 9.5e6 ? 1 : 0) + " million";
   const double scale = std::pow(10.0, std::max(0.0, std::floor(std::log10(n)) - 1));
   return "1 in " + thousands(std::llround(std::round(n / scale) * scale));
 }
