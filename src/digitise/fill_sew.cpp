@@ -16,8 +16,14 @@ namespace {
 
 constexpr double kShortestTurnMm = 0.25;  // nothing is shorter: crowded holes cut cloth
 constexpr double kTipFromMm = 0.7;        // a wedge beside a row end longer than this is filled
-constexpr double kTipShare = 0.7;         // of the wedge; the next row's thread covers the rest
+constexpr double kLeanFromMm = 0.25;      // for a smaller wedge the row goes on straight,
+constexpr double kLeanShare = 0.3;        // by this share of it
+constexpr double kTipDepth = 0.3;         // of the row spacing: nearer, the next row covers it
+constexpr double kPlainTipMm = 3;         // a longer tip is sewn out and back along the outline
 constexpr double kTipRootMm = 1.2;        // how far inside the row the thread leaves for the tip
+constexpr double kNarrowMm = 0.5;         // shorter rows become a zigzag
+constexpr double kShortRow = 2;           // shortest stitches; shorter rows may have a short stitch
+constexpr double kShortCapMm = 5;         // shorter caps are cut into equal stitches
 constexpr double kEdgeMm = 0.05;          // how closely turns follow the outline
 
 double drawn_length(const Lane& lane) {
@@ -29,13 +35,15 @@ struct Sewer {
   const std::vector<Lane>& lanes;
   const Recipe& recipe;
   std::vector<std::array<Polyline, 2>> tips;  // of each lane, by side
+  std::vector<std::array<Point, 2>> ends;     // where each lane's thread ends, by side
   Polyline points;
-  std::vector<char> soft;
+  std::vector<Rank> ranks;
 
-  void put(Point p, bool is_soft = false) {
+  void put(Point p, Rank rank = Rank::hard) {
     points.push_back(p);
-    soft.push_back(is_soft ? 1 : 0);
+    ranks.push_back(rank);
   }
+  Point& end(std::size_t lane, Side side) { return ends[lane][side == Side::right ? 1 : 0]; }
   Polyline& tip(std::size_t lane, Side side) { return tips[lane][side == Side::right ? 1 : 0]; }
 };
 
@@ -51,40 +59,52 @@ Polyline edge(const Sewer& sewer, std::size_t i, Side side) {
   return line;
 }
 
-// The first part of a line, by length.
-Polyline head(const Polyline& line, double length_mm) {
-  Polyline out{line.front()};
-  double left = length_mm;
-  for (std::size_t i = 1; i < line.size(); ++i) {
-    const double d = geometry::distance(line[i - 1], line[i]);
-    if (d >= left) {
-      if (d > 0) out.push_back(geometry::mix(line[i - 1], line[i], left / d));
-      return out;
-    }
-    out.push_back(line[i]);
-    left -= d;
+// The first part of a line, up to where it comes within `near_mm` of the height y for good.
+Polyline up_to(const Polyline& line, double y, double near_mm) {
+  std::size_t last = line.size();
+  const auto is_near = [&](Point p) { return std::abs(p.y - y) <= near_mm; };
+  while (last > 1 && is_near(line[last - 1])) --last;
+  Polyline out(line.begin(), line.begin() + static_cast<std::ptrdiff_t>(last));
+  if (last < line.size()) {
+    const double d0 = std::abs(line[last - 1].y - y), d1 = std::abs(line[last].y - y);
+    out.push_back(geometry::mix(line[last - 1], line[last], (d0 - near_mm) / (d0 - d1)));
   }
   return out;
 }
 
+// The corners of a line after its first point, with soft penetrations between where they are far
+// apart; the last only when asked for.
+void put_along(Sewer& sewer, const Polyline& line, bool with_last) {
+  for (std::size_t k = 1; k < line.size(); ++k) {
+    const double d = geometry::distance(line[k - 1], line[k]);
+    const int n = std::max(1, static_cast<int>(std::ceil(d / sewer.recipe.fill_stitch_mm - 1e-9)));
+    for (int j = 1; j < n; ++j)
+      sewer.put(geometry::mix(line[k - 1], line[k], double(j) / n), Rank::soft);
+    if (with_last || k + 1 < line.size()) sewer.put(line[k]);
+  }
+}
+
 // Between two rows, on the side where the thread does not turn, a shallow outline leaves a wedge
-// bare. The shorter row fills it: its end goes on along the outline.
+// bare. The shorter row fills it: its end goes on along the outline, or, where that is too short to
+// sew, a little further along the row (under 0.1 mm past the outline).
 void find_tip(Sewer& sewer, std::size_t i, Side side) {
   Polyline line = edge(sewer, i, side);
-  if (std::abs(line.front().x - line.back().x) < kTipFromMm) return;
+  const double wide = std::abs(line.front().x - line.back().x);
+  if (wide < kLeanFromMm || sewer.lanes[i].is_cap || sewer.lanes[i + 1].is_cap) return;
   const double outward = side == Side::right ? 1 : -1;
   const bool first_is_short = (line.back().x - line.front().x) * outward > 0;
+  const std::size_t lane = first_is_short ? i : i + 1;
   if (!first_is_short) std::reverse(line.begin(), line.end());
   line = geometry::simplify(line, kEdgeMm);
-  sewer.tip(first_is_short ? i : i + 1, side) = head(line, kTipShare * geometry::length(line));
+  if (wide >= kTipFromMm) {
+    sewer.tip(lane, side) = up_to(line, line.back().y, kTipDepth * sewer.rows.spacing_mm);
+  } else if (lane > 0 && lane + 1 < sewer.lanes.size()) {  // ways begin and end at true ends
+    sewer.end(lane, side).x += outward * kLeanShare * wide;
+  }
 }
 
 void put_turn(Sewer& sewer, std::size_t i, Side side) {
-  const Polyline line = geometry::simplify(edge(sewer, i, side), kEdgeMm);
-  if (line.size() < 3 && geometry::length(line) <= sewer.recipe.fill_stitch_mm) return;
-  Polyline on = travel_stitches(line, sewer.recipe.fill_stitch_mm, sewer.recipe.shortest_mm);
-  if (!on.empty()) on.pop_back();  // the next lane's end comes with the lane
-  for (Point p : on) sewer.put(p, true);
+  put_along(sewer, geometry::simplify(edge(sewer, i, side), kEdgeMm), false);
 }
 
 // Penetrations within a straight lane, from x0 to x1 in that order.
@@ -96,45 +116,80 @@ void put_bricks(Sewer& sewer, const Lane& lane, double x0, double x1) {
   const double first = std::ceil((lo - offset) / stitch), last = std::floor((hi - offset) / stitch);
   const bool forward = x1 >= x0;
   for (double k = forward ? first : last; forward ? k <= last : k >= first; k += forward ? 1 : -1)
-    sewer.put({offset + k * stitch, y}, true);
+    sewer.put({offset + k * stitch, y}, Rank::soft);
 }
 
-// The thread along a tip, out from the row's end or back to it.
-void put_tip(Sewer& sewer, Polyline tip, bool outward) {
-  if (!outward) std::reverse(tip.begin(), tip.end());
-  for (Point p : travel_stitches(tip, sewer.recipe.fill_stitch_mm, sewer.recipe.shortest_mm))
-    sewer.put(p, true);
+// Whether the thread can go straight between the row and the end of the tip.
+bool is_plain(const Polyline& tip) {
+  return tip.size() == 2 && geometry::distance(tip[0], tip[1]) < kPlainTipMm;
 }
 
 void put_row(Sewer& sewer, std::size_t i, Side from) {
   const Lane& lane = sewer.lanes[i];
-  const Point a = end_of(lane, from), b = end_of(lane, other(from));
+  const Point a = sewer.end(i, from), b = sewer.end(i, other(from));
   const double inward = from == Side::left ? kTipRootMm : -kTipRootMm;
   const Polyline &tip_a = sewer.tip(i, from), &tip_b = sewer.tip(i, other(from));
   const bool rooted = std::abs(b.x - a.x) > 4 * kTipRootMm;
   double x0 = a.x, x1 = b.x;
   sewer.put(a);
-  if (!tip_a.empty()) {
-    put_tip(sewer, tip_a, true);
+  if (!tip_a.empty()) {  // out along the outline, back to the row
+    put_along(sewer, tip_a, true);
+    if (!is_plain(tip_a)) put_along(sewer, Polyline(tip_a.rbegin(), tip_a.rend()), false);
     if (rooted) sewer.put({x0 += inward, a.y});
   }
   if (!tip_b.empty() && rooted) x1 -= inward;
   put_bricks(sewer, lane, x0, x1);
   if (!tip_b.empty()) {
     if (rooted) sewer.put({x1, b.y});
-    sewer.put(tip_b.back());
-    put_tip(sewer, tip_b, false);
+    if (is_plain(tip_b))
+      sewer.put(tip_b.back());
+    else
+      put_along(sewer, tip_b, true);
+    put_along(sewer, Polyline(tip_b.rbegin(), tip_b.rend()), false);
   }
-  sewer.put(b);
+  const bool is_short = std::abs(b.x - a.x) < kShortRow * sewer.recipe.shortest_mm;
+  sewer.put(b, is_short ? Rank::short_row : Rank::hard);
+}
+
+// Equal stitches that follow the line to half a thread's eighth, or as nearly as the shortest
+// stitch allows; a lone chord is moved out to halve what it misses.
+Polyline cap_points(const Polyline& path, const Recipe& recipe) {
+  const double length = geometry::length(path);
+  const int most = std::max(1, static_cast<int>(length / (1.2 * recipe.shortest_mm)));
+  int n = std::max(1, static_cast<int>(std::ceil(length / recipe.fill_stitch_mm)));
+  const auto miss = [&](const Polyline& chords) {
+    Point worst;
+    for (Point p : path) {
+      Point best{1e9, 1e9};
+      for (std::size_t i = 0; i + 1 < chords.size(); ++i) {
+        const Point d = chords[i + 1] - chords[i];
+        const double t = std::clamp(
+            geometry::dot(p - chords[i], d) / std::max(geometry::dot(d, d), 1e-12), 0.0, 1.0);
+        const Point off = p - (chords[i] + d * t);
+        if (geometry::norm(off) < geometry::norm(best)) best = off;
+      }
+      if (geometry::norm(best) > geometry::norm(worst)) worst = best;
+    }
+    return worst;
+  };
+  Polyline points = geometry::resample_n(path, n + 1);
+  while (n < most && geometry::norm(miss(points)) > kEdgeMm)
+    points = geometry::resample_n(path, ++n + 1);
+  if (n == 1) {
+    const Point out = miss(points) * 0.5;
+    for (Point& p : points) p = p + out;
+  }
+  return points;
 }
 
 void put_cap(Sewer& sewer, const Lane& lane, Side from) {
   Polyline path = lane.path;
+  const bool is_short = geometry::length(path) < kShortCapMm;
+  if (is_short) path = cap_points(path, sewer.recipe);
   if (from == Side::right) std::reverse(path.begin(), path.end());
   sewer.put(path.front());
-  for (Point p : travel_stitches(path, sewer.recipe.fill_stitch_mm, sewer.recipe.shortest_mm))
-    sewer.put(p, true);
-  sewer.soft.back() = 0;
+  put_along(sewer, path, true);
+  if (path.size() == 2 && is_short) sewer.ranks.back() = Rank::short_row;
 }
 
 double distance_last(const Sewer& sewer, Point p) {
@@ -154,50 +209,47 @@ double brick_offset(int row) {
   return offset - std::floor(offset);
 }
 
-void keep_lengths(Polyline& points, std::vector<char>& soft, const Recipe& recipe) {
+void keep_lengths(Polyline& points, std::vector<Rank>& ranks, const Recipe& recipe) {
   constexpr int kPasses = 8;
   for (int pass = 0; pass < kPasses; ++pass) {
-    std::vector<Point> kept;
-    std::vector<char> kept_soft;
+    Polyline kept;
+    std::vector<Rank> kept_ranks;
     bool changed = false;
-    const std::size_t n = points.size();
-    for (std::size_t i = 0; i < n; ++i) {
-      const bool last = i + 1 == n;
-      if (kept.empty()) {
-        kept.push_back(points[i]), kept_soft.push_back(soft[i]);
-        continue;
+    for (std::size_t i = 0; i < points.size(); ++i) {
+      while (true) {
+        const bool last = i + 1 == points.size();
+        const double d = kept.empty() ? 1e9 : geometry::distance(kept.back(), points[i]);
+        const bool turns =
+            kept.size() < 2 || last ||
+            geometry::dot(kept.back() - kept[kept.size() - 2], points[i + 1] - points[i]) < 0;
+        const bool may_be_short = turns || ranks[i] == Rank::short_row;
+        if (d >= (may_be_short ? kShortestTurnMm : recipe.shortest_mm)) {
+          kept.push_back(points[i]), kept_ranks.push_back(ranks[i]);
+          break;
+        }
+        changed = true;
+        const bool drop_before =
+            last || (kept_ranks.back() == Rank::soft && ranks[i] != Rank::soft);
+        if (!drop_before) break;
+        if (kept.size() == 1) {  // first and last both stay
+          kept.push_back(points[i]), kept_ranks.push_back(ranks[i]);
+          break;
+        }
+        kept.pop_back(), kept_ranks.pop_back();
       }
-      const double d = geometry::distance(kept.back(), points[i]);
-      const bool turns =
-          kept.size() >= 2 && !last &&
-          geometry::dot(kept.back() - kept[kept.size() - 2], points[i + 1] - points[i]) < 0;
-      // at the ends of a section the rows before and after belong to other pieces
-      const bool free_end = kept.size() == 1 || last;
-      const bool fine =
-          d >= recipe.shortest_mm || (d >= kShortestTurnMm && (turns || (free_end && n <= 3)));
-      if (fine) {
-        kept.push_back(points[i]), kept_soft.push_back(soft[i]);
-        continue;
-      }
-      changed = true;
-      const bool drop_before = kept.size() > 1 && (last || (kept_soft.back() && !soft[i]));
-      if (!drop_before) {
-        if (last) kept.push_back(points[i]), kept_soft.push_back(soft[i]), changed = false;
-        continue;
-      }
-      kept.pop_back(), kept_soft.pop_back();
-      --i;
     }
     points = std::move(kept);
-    soft = std::move(kept_soft);
+    ranks = std::move(kept_ranks);
     if (!changed) return;
   }
 }
 
 Polyline sew_lanes(const Rows& rows, const std::vector<Lane>& lanes, Side start,
                    const Recipe& recipe) {
-  Sewer sewer{rows, lanes, recipe, {}, {}, {}};
+  Sewer sewer{rows, lanes, recipe, {}, {}, {}, {}};
   sewer.tips.resize(lanes.size());
+  for (const Lane& lane : lanes)
+    sewer.ends.push_back({end_of(lane, Side::left), end_of(lane, Side::right)});
   Side side = start;
   for (std::size_t i = 0; i + 1 < lanes.size(); ++i) {
     find_tip(sewer, i, side);
@@ -206,7 +258,7 @@ Polyline sew_lanes(const Rows& rows, const std::vector<Lane>& lanes, Side start,
   side = start;
   bool was_narrow = true;
   for (std::size_t i = 0; i < lanes.size(); ++i) {
-    const bool is_narrow = drawn_length(lanes[i]) < recipe.shortest_mm;
+    const bool is_narrow = drawn_length(lanes[i]) < kNarrowMm;
     if (i > 0 && !was_narrow && !is_narrow) put_turn(sewer, i - 1, side);
     was_narrow = is_narrow;
     if (is_narrow && lanes.size() > 1) {
@@ -220,7 +272,7 @@ Polyline sew_lanes(const Rows& rows, const std::vector<Lane>& lanes, Side start,
     lanes[i].is_cap ? put_cap(sewer, lanes[i], side) : put_row(sewer, i, side);
     side = other(side);
   }
-  keep_lengths(sewer.points, sewer.soft, recipe);
+  keep_lengths(sewer.points, sewer.ranks, recipe);
   return std::move(sewer.points);
 }
 
