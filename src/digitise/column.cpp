@@ -1,10 +1,14 @@
 #include "digitise/column.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 namespace buckram::digitise {
 namespace {
+
+constexpr double kDrawnInMm = 0.8;
+constexpr double kMostLean = 0.96;  // 55 degrees; a longer end is a point
 
 using geometry::Point;
 using geometry::Polygon;
@@ -45,20 +49,72 @@ void unfold(std::vector<Point>& rail, const std::vector<Point>& along) {
   }
 }
 
+// How far the end's edge leans against the square end: rotating the rung's direction (left of d) by
+// this makes it parallel to that edge. 0 for ends that are not one straight edge.
+double end_lean(const Polygon& cell, Point end, Point d, double width_mm) {
+  const Point n = geometry::left_of(d);
+  const Point base = end - d * (0.8 * width_mm);
+  const auto here = stretch(cell, base, n);
+  if (here.to - here.from < 0.2) return 0;
+  std::array<Point, 3> hits;
+  for (int k = 0; k < 3; ++k) {
+    const Point from = base + n * (here.from + (here.to - here.from) * (0.15 + 0.35 * k));
+    const auto out = stretch(cell, from, d);
+    if (out.from > 1e-6 || out.to > 3 * width_mm) return 0;
+    hits[k] = from + d * out.to;
+  }
+  const Point edge = hits[2] - hits[0];
+  const double off = std::abs(geometry::cross(geometry::unit(edge), hits[1] - hits[0]));
+  if (off > 0.06 * (here.to - here.from)) return 0;
+  const double lean = std::atan2(geometry::cross(n, edge), geometry::dot(n, edge));
+  return std::abs(lean) < kMostLean ? lean : 0;
+}
+
+Point turned(Point d, double angle) {
+  const double c = std::cos(angle), s = std::sin(angle);
+  return {d.x * c - d.y * s, d.x * s + d.y * c};
+}
+
+// Lean of the rung at every point of an open spine: that of an end's edge, fading to none over the
+// length in which the shorter side's rungs close up by no more than a third.
+std::vector<double> leans(const Polygon& cell, const Spine& spine, const std::vector<Point>& along,
+                          double width_mm) {
+  const std::size_t n = spine.line.size();
+  std::vector<double> lean(n, 0.0);
+  if (spine.closed || n < 3) return lean;
+  const double last = end_lean(cell, spine.line.back(), along.back(), width_mm);
+  const double first = end_lean(cell, spine.line.front(), along.front() * -1, width_mm);
+  const double total = static_cast<double>(n - 1) * kSpineStepMm;
+  const auto fade = [&](double from_end_mm, double angle) {
+    if (angle == 0) return 0.0;
+    const double over =
+        std::min(total, std::max(width_mm, 1.5 * width_mm * std::abs(std::tan(angle))));
+    const double t = std::clamp(1 - from_end_mm / over, 0.0, 1.0);
+    return angle * t * t * (3 - 2 * t);
+  };
+  for (std::size_t i = 0; i < n; ++i) {
+    const double s = static_cast<double>(i) * kSpineStepMm;
+    lean[i] = fade(s, first) + fade(total - s, last);
+  }
+  return lean;
+}
+
 Rails cast_rails(const Polygon& cell, const Spine& spine, double width_mm) {
   Rails rails{.left = {}, .right = {}, .spine = spine.line, .along = {}, .closed = spine.closed};
   const int n = static_cast<int>(spine.line.size());
   const int reach = std::max(1, static_cast<int>(0.25 * width_mm / kSpineStepMm));
+  for (int i = 0; i < n; ++i) rails.along.push_back(tangent(spine, i, reach));
+  const auto lean = leans(cell, spine, rails.along, width_mm);
   for (int i = 0; i < n; ++i) {
-    const Point d = tangent(spine, i, reach);
+    const Point d = rails.along[i];
+    const Point side = turned(geometry::left_of(d), lean[i]);
     Point p = spine.line[i];
     // The very ends lie on the outline, where a crossing line may only touch.
     if (!spine.closed && i == 0) p = p + d * 0.02;
     if (!spine.closed && i == n - 1) p = p - d * 0.02;
-    const auto across = stretch(cell, p, geometry::left_of(d));
-    rails.along.push_back(d);
-    rails.left.push_back(p + geometry::left_of(d) * across.to);
-    rails.right.push_back(p + geometry::left_of(d) * across.from);
+    const auto across = stretch(cell, p, side);
+    rails.left.push_back(p + side * across.to);
+    rails.right.push_back(p + side * across.from);
   }
   unfold(rails.left, rails.along);
   unfold(rails.right, rails.along);
@@ -133,7 +189,8 @@ double median_width(const std::vector<Rung>& rungs) {
   return *middle;
 }
 
-// Alternate penetrations of one rail are drawn in by a third and two thirds of the rung where
+// Alternate penetrations of one rail are drawn in by a third and two thirds of the rung (of its
+// first 2.4 mm: further in, the rail's thread would part) where
 // they would come nearer than `gap_mm` to the last one that was not.
 void shorten_inside(std::vector<Rung>& rungs, bool left, double gap_mm) {
   const std::size_t first = left ? 0 : 1;
@@ -149,7 +206,8 @@ void shorten_inside(std::vector<Rung>& rungs, bool left, double gap_mm) {
       drawn = 0;
       continue;
     }
-    rail(i) = geometry::mix(rail(i), other(i), drawn % 2 == 0 ? 1.0 / 3 : 2.0 / 3);
+    const double third = std::min(1.0 / 3, kDrawnInMm / width);
+    rail(i) = geometry::mix(rail(i), other(i), drawn % 2 == 0 ? third : 2 * third);
     ++drawn;
   }
 }

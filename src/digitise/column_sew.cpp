@@ -13,7 +13,7 @@ using geometry::Point;
 using geometry::Polyline;
 
 constexpr int kRingPlaces = 8;
-constexpr double kSame = 1e-9;
+constexpr double kLeastEndMm = 0.6;  // a narrower end needs no squaring
 
 Point needle_down(const std::vector<Rung>& rungs, std::size_t i) {
   return i % 2 == 0 ? rungs[i].left : rungs[i].right;
@@ -26,6 +26,23 @@ struct Sequence {
   Polyline downs;
 };
 
+// The first and the last rung are sewn from rail to rail, so that no corner of the end stays bare.
+void square_ends(Sequence& s, const Column& column, int tag) {
+  const std::size_t n = column.rungs.size();
+  const auto other = [&](std::size_t i) {
+    return i % 2 == 0 ? column.rungs[i].right : column.rungs[i].left;
+  };
+  const Point first = other(tag == 1 ? n - 1 : 0), last = other(tag == 1 ? 0 : n - 1);
+  if (geometry::distance(first, s.downs.front()) >= kLeastEndMm) {
+    s.downs.insert(s.downs.begin(), first);
+    s.rungs.insert(s.rungs.begin(), s.rungs.front());
+  }
+  if (geometry::distance(last, s.downs.back()) >= kLeastEndMm) {
+    s.downs.push_back(last);
+    s.rungs.push_back(s.rungs.back());
+  }
+}
+
 Sequence sequence_of(const Column& column, int tag) {
   Sequence s;
   const std::size_t n = column.rungs.size();
@@ -35,6 +52,7 @@ Sequence sequence_of(const Column& column, int tag) {
   };
   if (!column.closed) {
     for (std::size_t i = 0; i < n; ++i) add(tag == 1 ? n - 1 - i : i);
+    square_ends(s, column, tag);
     return s;
   }
   for (std::size_t k = 0; k < n; ++k) add((static_cast<std::size_t>(tag) + k) % n);

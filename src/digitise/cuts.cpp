@@ -17,10 +17,49 @@ constexpr double kSignificance = 0.75;  // as in spine.cpp
 constexpr double kStubMm = 0.6;         // shorter bumps are covered by the rungs that pass them
 constexpr double kSharpestPair = 100 * base::kPi / 180;
 constexpr double kCorner = 60 * base::kPi / 180;
+constexpr double kMouthMm = 0.05;  // how far from its junction an arm's mouth is measured
 constexpr double kArmShape = 2.5;  // an arm is at least this many times as long as it is wide
 
 double angle_between(Point a, Point b) {
   return std::abs(std::atan2(geometry::cross(a, b), geometry::dot(a, b)));
+}
+
+Point nearest_on_outline(const geometry::Polygon& polygon, Point p) {
+  Point best = p;
+  double best_mm = INFINITY;
+  const auto ring_nearest = [&](const geometry::Ring& ring) {
+    for (std::size_t i = 0; i < ring.size(); ++i) {
+      const Point a = ring[i], d = ring[(i + 1) % ring.size()] - a;
+      const double dd = geometry::dot(d, d);
+      const double t = dd > 0 ? std::clamp(geometry::dot(p - a, d) / dd, 0.0, 1.0) : 0;
+      const double mm = geometry::distance(a + d * t, p);
+      if (mm < best_mm) best_mm = mm, best = a + d * t;
+    }
+  };
+  ring_nearest(polygon.outer);
+  for (const auto& hole : polygon.holes) ring_nearest(hole);
+  return best;
+}
+
+struct Feet {
+  Point left, right;
+};
+
+// The places of the outline nearest to the point at share t of an edge of the axis: at distance r
+// and, since r falls by -r' per length, at the angle acos(-r') to the edge. (The edge's own feet
+// belong to its middle, which may be far away.)
+Feet feet_at(const AxisGraph& graph, const geometry::Polygon& polygon, int from, int to, double t) {
+  const auto& a = graph.node(from);
+  const auto& b = graph.node(to);
+  const double length = geometry::distance(a.at, b.at);
+  const Point d = geometry::unit(b.at - a.at);
+  const double slope = length > 0 ? std::clamp((b.radius_mm - a.radius_mm) / length, -1.0, 1.0) : 0;
+  const double r = a.radius_mm + (b.radius_mm - a.radius_mm) * t;
+  const Point p = geometry::mix(a.at, b.at, t);
+  const Point back = d * (-slope * r),
+              side = geometry::left_of(d) * (r * std::sqrt(1 - slope * slope));
+  return {nearest_on_outline(polygon, p + back + side),
+          nearest_on_outline(polygon, p + back - side)};
 }
 
 // --- wide and narrow --------------------------------------------------------------------------
@@ -99,8 +138,8 @@ std::vector<bool> wide_nodes(const AxisGraph& graph, const Recipe& recipe) {
   return wide;
 }
 
-void cut_off_arms(const AxisGraph& graph, const std::vector<bool>& wide, const Recipe& recipe,
-                  Cuts& out) {
+void cut_off_arms(const AxisGraph& graph, const geometry::Polygon& polygon,
+                  const std::vector<bool>& wide, const Recipe& recipe, Cuts& out) {
   for (const auto& part : parts_of(graph, wide)) {
     if (part.wide) {
       out.wide.push_back(graph.node(part.widest_node).at);
@@ -109,8 +148,12 @@ void cut_off_arms(const AxisGraph& graph, const std::vector<bool>& wide, const R
     for (int e : part.contacts) {
       const auto& edge = graph.axis.edges[e];
       const int arm = wide[edge.from] ? edge.to : edge.from;
-      out.cuts.push_back(
-          {edge.foot_left, edge.foot_right, graph.node(arm).at, true, recipe.row_mm});
+      const int body = arm == edge.from ? edge.to : edge.from;
+      const double limit = recipe.column_to_mm / 2 - recipe.compensation_mm;
+      const double rise = graph.node(body).radius_mm - graph.node(arm).radius_mm;
+      const double t = rise > 0 ? (limit - graph.node(arm).radius_mm) / rise : 0.5;
+      const Feet feet = feet_at(graph, polygon, arm, body, std::clamp(t, 0.0, 1.0));
+      out.cuts.push_back({feet.left, feet.right, graph.node(arm).at, true, recipe.row_mm});
     }
   }
 }
@@ -176,8 +219,8 @@ std::vector<Pairing> pairings(const AxisGraph& graph, const std::vector<std::vec
   return all;
 }
 
-void cut_junctions(const AxisGraph& graph, const std::vector<bool>& wide, Cuts& out,
-                   double tuck_mm) {
+void cut_junctions(const AxisGraph& graph, const geometry::Polygon& polygon,
+                   const std::vector<bool>& wide, double tuck_mm, Cuts& out) {
   const auto arms = arms_by_node(graph);
   std::vector<std::array<bool, 2>> joined(graph.branches.size(), {false, false});
   const auto taken = [&](Arm arm) -> bool& { return joined[arm.branch][arm.end]; };
@@ -194,13 +237,213 @@ void cut_junctions(const AxisGraph& graph, const std::vector<bool>& wide, Cuts& 
     if (wide[node]) continue;
     for (const Arm& arm : arms[node]) {
       const int next = node_along(graph, arm, 1);
-      const int e = graph.edge_between(static_cast<int>(node), next);
-      if (taken(arm) || e < 0 || wide[next]) continue;
-      const auto& edge = graph.axis.edges[e];
-      const Point arm_side = geometry::mix(edge.foot_left, edge.foot_right, 0.5) +
-                             heading(graph, arm, reach(graph, arm)) * 0.05;
-      out.cuts.push_back({edge.foot_left, edge.foot_right, arm_side, false, tuck_mm});
+      if (taken(arm) || wide[next]) continue;
+      const Point start = graph.node(static_cast<int>(node)).at;
+      const double length = geometry::distance(start, graph.node(next).at);
+      const double t = length > 0 ? std::min(0.5, kMouthMm / length) : 0.5;
+      const Feet feet = feet_at(graph, polygon, static_cast<int>(node), next, t);
+      const Point arm_side =
+          geometry::mix(feet.left, feet.right, 0.5) + heading(graph, arm, reach(graph, arm)) * 0.05;
+      out.cuts.push_back({feet.left, feet.right, arm_side, false, tuck_mm});
     }
+  }
+}
+
+// --- corners ----------------------------------------------------------------------------------
+
+// A branch of the axis as a line with the places of the outline that it is nearest to.
+struct Track {
+  geometry::Polyline line;
+  std::vector<double> at_mm;  // arc length
+  std::vector<double> radius_mm;
+  std::vector<int> node;
+  bool closed = false;
+
+  double length() const { return at_mm.back(); }
+};
+
+Track track_of(const AxisGraph& graph, const geometry::MedialBranch& branch) {
+  Track track;
+  track.closed = branch.closed;
+  auto nodes = branch.nodes;
+  if (branch.closed) nodes.push_back(nodes.front());
+  for (std::size_t k = 0; k < nodes.size(); ++k) {
+    const auto& node = graph.node(nodes[k]);
+    const double step = k == 0 ? 0 : geometry::distance(track.line.back(), node.at);
+    track.at_mm.push_back(k == 0 ? 0 : track.at_mm.back() + step);
+    track.line.push_back(node.at);
+    track.radius_mm.push_back(node.radius_mm);
+    track.node.push_back(nodes[k]);
+  }
+  return track;
+}
+
+struct TrackPlace {
+  Point at;
+  double radius_mm = 0;
+  int from = 0, to = 0;  // nodes
+  double share = 0;      // between them
+};
+
+TrackPlace place(const Track& track, double s) {
+  const double length = track.length();
+  if (track.closed) s -= length * std::floor(s / length);
+  s = std::clamp(s, 0.0, length);
+  const auto after = std::upper_bound(track.at_mm.begin(), track.at_mm.end(), s);
+  const auto i = static_cast<std::size_t>(std::clamp<std::ptrdiff_t>(
+      after - track.at_mm.begin() - 1, 0, static_cast<std::ptrdiff_t>(track.line.size()) - 2));
+  const double step = track.at_mm[i + 1] - track.at_mm[i];
+  const double t = step > 0 ? (s - track.at_mm[i]) / step : 0;
+  return {geometry::mix(track.line[i], track.line[i + 1], t),
+          track.radius_mm[i] + (track.radius_mm[i + 1] - track.radius_mm[i]) * t, track.node[i],
+          track.node[i + 1], t};
+}
+
+struct Bend {
+  double at_mm = 0, turn_rad = 0;
+};
+
+double turn_at(const Track& track, double s, double window) {
+  const Point here = place(track, s).at;
+  const Point in = here - place(track, s - window).at, out = place(track, s + window).at - here;
+  return std::atan2(geometry::cross(in, out), geometry::dot(in, out));
+}
+
+double window_at(const Track& track, double s) {
+  return 2 * place(track, s).radius_mm;
+}
+
+bool has_room(const Track& track, double s) {
+  const double r = place(track, s).radius_mm;
+  return r >= 0.1 && (track.closed || (s >= 0.8 * r && track.length() - s >= 0.8 * r));
+}
+
+// Local maxima of the turn over a window of two radii to either side: a square corner's axis bends
+// over one and a half.
+std::vector<Bend> bends(const Track& track) {
+  std::vector<Bend> found;
+  for (double s = 0; s < track.length(); s += 0.1) {
+    if (!has_room(track, s)) continue;
+    const double turn = turn_at(track, s, window_at(track, s));
+    if (std::abs(turn) < kCorner) continue;
+    const bool same = !found.empty() && s - found.back().at_mm < window_at(track, s);
+    if (!same) {
+      found.push_back({s, turn});
+    } else if (std::abs(turn) > std::abs(found.back().turn_rad)) {
+      found.back() = {s, turn};
+    }
+  }
+  const bool wraps = track.closed && found.size() > 1 &&
+                     found.front().at_mm + track.length() - found.back().at_mm <
+                         window_at(track, found.back().at_mm);
+  if (wraps) found.pop_back();
+  return found;
+}
+
+// The foot on the inside of the turn at s.
+Point inner_foot(const AxisGraph& graph, const geometry::Polygon& polygon, const Track& track,
+                 double s, double turn_rad) {
+  const TrackPlace here = place(track, s);
+  const Feet feet = feet_at(graph, polygon, here.from, here.to, here.share);
+  return turn_rad > 0 ? feet.left : feet.right;
+}
+
+// First place where the ray from p leaves the polygon, or p when it does not get inside.
+Point ray_end(const geometry::Polygon& polygon, Point p, Point d) {
+  for (double t : crossings(polygon, p, d)) {
+    if (t > 0.02) return p + d * t;
+  }
+  return p;
+}
+
+// The place of the outline that the inside of a bend turns about: the foot at which the axis
+// dwells longest, and for how long.
+struct Pivot {
+  Point at;
+  double dwell_mm = 0;
+};
+
+// The nearest vertex within `reach_mm`, else p.
+Point vertex_near(const geometry::Polygon& polygon, Point p, double reach_mm) {
+  Point best = p;
+  double best_mm = reach_mm;
+  const auto ring_nearest = [&](const geometry::Ring& ring) {
+    for (const Point& vertex : ring) {
+      const double mm = geometry::distance(vertex, p);
+      if (mm < best_mm) best_mm = mm, best = vertex;
+    }
+  };
+  ring_nearest(polygon.outer);
+  for (const auto& hole : polygon.holes) ring_nearest(hole);
+  return best;
+}
+
+Pivot pivot_of(const AxisGraph& graph, const geometry::Polygon& polygon, const Track& track,
+               const Bend& bend) {
+  const double r = place(track, bend.at_mm).radius_mm;
+  constexpr int kSamples = 31;
+  const double step = 3 * r / (kSamples - 1);
+  std::vector<Point> feet;
+  for (int k = 0; k < kSamples; ++k) {
+    feet.push_back(
+        inner_foot(graph, polygon, track, bend.at_mm + (k - kSamples / 2) * step, bend.turn_rad));
+  }
+  Pivot best{feet[kSamples / 2], 0};
+  for (const Point& foot : feet) {
+    const auto same = std::count_if(feet.begin(), feet.end(), [&](Point other) {
+      return geometry::distance(foot, other) < 0.06 * r;
+    });
+    if (static_cast<double>(same - 1) * step > best.dwell_mm)
+      best = {foot, static_cast<double>(same - 1) * step};
+  }
+  best.at = vertex_near(polygon, best.at, 0.12 * r);
+  return best;
+}
+
+// Whether the inside is a corner, or rounded so little against an outside that is one.
+bool is_sharp(const AxisGraph& graph, const geometry::Polygon& polygon, const Track& track,
+              const Bend& bend, const Pivot& pivot) {
+  const TrackPlace here = place(track, bend.at_mm);
+  const double r = here.radius_mm;
+  if (pivot.dwell_mm > 0.7 * r) return true;
+  const Point before = inner_foot(graph, polygon, track, bend.at_mm - 0.8 * r, bend.turn_rad);
+  const Point after = inner_foot(graph, polygon, track, bend.at_mm + 0.8 * r, bend.turn_rad);
+  if (geometry::distance(before, after) > 0.5 * r) return false;
+  const double across =
+      geometry::distance(pivot.at, ray_end(polygon, pivot.at, geometry::unit(here.at - pivot.at)));
+  const double mitre = 1 / std::cos(std::min(std::abs(bend.turn_rad), 2.4) / 2);
+  const double width =
+      place(track, bend.at_mm - 2 * r).radius_mm + place(track, bend.at_mm + 2 * r).radius_mm;
+  return across > width * (1 + 0.6 * (mitre - 1));
+}
+
+// The longer leg runs through to the outer edge, along its own inner side; the other is cut off.
+void cut_corner(const AxisGraph& graph, const geometry::Polygon& polygon, const Track& track,
+                const Bend& bend, double tuck_mm, Cuts& out) {
+  const Pivot pivot = pivot_of(graph, polygon, track, bend);
+  if (!is_sharp(graph, polygon, track, bend, pivot)) return;
+  const double r = place(track, bend.at_mm).radius_mm;
+  const bool first_is_longer = track.closed || bend.at_mm >= track.length() / 2;
+  const double side = first_is_longer ? -1 : 1;
+  const Point near = place(track, bend.at_mm + side * 1.2 * r).at;
+  const Point far = place(track, bend.at_mm + side * 2.6 * r).at;
+  const Point d = geometry::unit(near - far);
+  if (d == Point{}) return;
+  const Point end = ray_end(polygon, pivot.at, d);
+  const double chord = geometry::distance(pivot.at, end);
+  if (chord < 0.2 * r || chord > 6 * r) return;
+  out.cuts.push_back({pivot.at, end, place(track, bend.at_mm - side * 1.3 * r).at, false, tuck_mm});
+}
+
+void cut_corners(const AxisGraph& graph, const geometry::Polygon& polygon,
+                 const std::vector<bool>& wide, double tuck_mm, Cuts& out) {
+  for (const auto& branch : graph.branches) {
+    const bool any_wide =
+        std::any_of(branch.nodes.begin(), branch.nodes.end(), [&](int n) { return wide[n]; });
+    if (any_wide || branch.nodes.size() < 2) continue;
+    const Track track = track_of(graph, branch);
+    if (track.length() < 0.5) continue;
+    for (const Bend& bend : bends(track)) cut_corner(graph, polygon, track, bend, tuck_mm, out);
   }
 }
 
@@ -215,8 +458,9 @@ Cuts find_cuts(const geometry::Polygon& polygon, const Recipe& recipe) {
   for (const auto& node : graph.axis.nodes)
     out.widest_mm = std::max(out.widest_mm, 2 * node.radius_mm);
   const auto wide = wide_nodes(graph, recipe);
-  cut_off_arms(graph, wide, recipe, out);
-  cut_junctions(graph, wide, out, recipe.thread_mm / 2);
+  cut_off_arms(graph, polygon, wide, recipe, out);
+  cut_junctions(graph, polygon, wide, recipe.thread_mm / 2, out);
+  cut_corners(graph, polygon, wide, recipe.thread_mm / 2, out);
   return out;
 }
 
