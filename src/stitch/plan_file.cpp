@@ -123,7 +123,9 @@ class Fields {
         (value.is_number_unsigned() || value.get<std::int64_t>() >= low) &&
         (!value.is_number_unsigned() || low <= 0 ||
          value.get<std::uint64_t>() >= static_cast<std::uint64_t>(low));
-    if (!fits) refuse(at(key), fmt::format("must be a whole number from {} to {}", low, high));
+    if (!fits)
+      refuse(at(key), fmt::format("is {}; it must be a whole number from {} to {}",
+                                  value.dump().substr(0, 40), low, high));
     return value.get<int>();
   }
   double number(const char* key, double low, double high) {

@@ -1,0 +1,151 @@
+// What the command line promises to tools that call it.
+#include "app/program.h"
+
+#include "machine/machine.h"
+#include "stitch/stitch.h"
+
+#include <gtest/gtest.h>
+
+#include <regex>
+
+namespace buckram::app {
+namespace {
+
+// JSON without blanks.
+std::string compact(std::string text) {
+  std::erase_if(text, [](char c) { return c == ' ' || c == '\n'; });
+  return text;
+}
+
+class Contract : public testing::Test {
+ protected:
+  void SetUp() override { bench.put("mark.svg", kMark); }
+  Bench bench;
+};
+
+TEST_F(Contract, PlanWritesEveryFile) {
+  const Answer answer = bench.run("plan mark.svg --height 20 -o out");
+  EXPECT_LE(answer.status, 1) << answer.err;
+  for (const char* name : {"plan.json", "verdict.json", "stitches.csv", "chart.svg", "preview.png",
+                           "sheet.pdf", "stitches.gcode"}) {
+    EXPECT_GT(bench.get(std::string("out/") + name).size(), 200U) << name;
+  }
+}
+
+TEST_F(Contract, ExitStatusFollowsTheVerdict) {
+  const Answer run = bench.run("plan mark.svg --height 12 --mount flat-hoop --quiet -o a");
+  EXPECT_EQ(run.status, 0) << bench.get("a/verdict.json");
+  EXPECT_EQ(run.out, "");
+  const Answer refuse = bench.run("plan mark.svg --height 300 --json -o b");
+  EXPECT_EQ(refuse.status, 1);
+  EXPECT_NE(compact(refuse.out).find("\"verdict\":\"refuse\""), std::string::npos);
+  EXPECT_NE(compact(refuse.out).find("\"fits\":true"), std::string::npos)
+      << "offers what fits instead";
+  EXPECT_EQ(refuse.out, bench.get("b/verdict.json"));
+  EXPECT_FALSE(fs::exists(bench.folder() / "b/plan.json"));
+}
+
+TEST_F(Contract, TheSameJobGivesTheSameBytes) {
+  bench.run("plan mark.svg --height 20 -o a");
+  bench.run("plan mark.svg --height 20 -o b");
+  for (const char* name : {"plan.json", "verdict.json", "stitches.csv", "chart.svg", "preview.png",
+                           "sheet.pdf", "stitches.gcode"}) {
+    EXPECT_EQ(bench.get(std::string("a/") + name), bench.get(std::string("b/") + name)) << name;
+  }
+}
+
+TEST_F(Contract, APlanReadBackGivesTheSameBytesAgain) {
+  bench.run("plan mark.svg --height 20 -o out");
+  ASSERT_EQ(bench.run("convert out/plan.json -o again.json").status, 0);
+  EXPECT_EQ(bench.get("again.json"), bench.get("out/plan.json"));
+  ASSERT_EQ(bench.run("convert out/plan.json -o again.gcode").status, 0);
+  EXPECT_EQ(bench.get("again.gcode"), bench.get("out/stitches.gcode"));
+}
+
+TEST_F(Contract, CheckOfAPlanGivesItsOwnForecast) {
+  bench.run("plan mark.svg --height 20 -o out");
+  EXPECT_LE(bench.run("check out/plan.json -o checked").status, 1);
+  EXPECT_EQ(bench.get("checked/stitches.csv"), bench.get("out/stitches.csv"));
+}
+
+TEST_F(Contract, StitchesCsvHasItsHeader) {
+  bench.run("plan mark.svg --height 20 -o out");
+  EXPECT_EQ(bench.get("out/stitches.csv").substr(0, 47),
+            "index,x_mm,y_mm,op,thread,object,layer,hazard\n0");
+}
+
+TEST_F(Contract, HeightMeasuresThePaintedBoxAndAtItsMiddle) {
+  bench.run("plan mark.svg --height 20 --at 3,40 --set stitch.compensation_mm=0 -o out");
+  const stitch::Plan plan = stitch::read_plan(bench.get("out/plan.json"), "plan.json");
+  const geometry::Box box = stitch::count(plan).box;
+  // Thread lies 0.4 mm wide: its middle ends half of that inside.
+  EXPECT_NEAR(box.height() + 0.4, 20, 0.3);
+  EXPECT_NEAR(box.middle().x, 3, 0.3);
+  EXPECT_NEAR(box.middle().y, 40, 0.3);
+}
+
+TEST_F(Contract, SettingsGoOverTheJobFile) {
+  bench.put("job.toml", "[artwork]\nfile='mark.svg'\nheight_mm=30\n[bench]\nspeed_spm=900\n");
+  bench.run("plan job.toml --height 20 --set bench.speed_spm=500 -o out");
+  const std::string plan = bench.get("out/plan.json");
+  EXPECT_NE(plan.find("\"height_mm\":20.0"), std::string::npos);
+  EXPECT_NE(plan.find("\"speed_spm\":500.0"), std::string::npos);
+}
+
+TEST_F(Contract, EveryVerbShowsAnExample) {
+  for (const char* verb : {"plan", "check", "convert", "sheet", "list", "dump"}) {
+    const Answer help = bench.run(std::string(verb) + " --help");
+    EXPECT_EQ(help.status, 0) << verb;
+    EXPECT_NE(help.out.find(std::string("Example: buckram ") + verb), std::string::npos)
+        << help.out;
+  }
+}
+
+TEST_F(Contract, ListsNameWhatIsShipped) {
+  for (const char* name :
+       {"six-panel-structured-mid", "six-panel-structured-low", "six-panel-structured-high",
+        "six-panel-soft-low", "five-panel-structured-mid", "five-panel-foam-backed"}) {
+    EXPECT_NE(bench.run("list caps").out.find(name), std::string::npos) << name;
+  }
+  for (const char* name :
+       {"rotary", "rotary-raised", "flat-cap-hoop", "panel-clamp", "loose-panels", "flat-hoop"}) {
+    EXPECT_NE(bench.run("list mounts").out.find(name), std::string::npos) << name;
+  }
+  const std::string threads = bench.run("list threads").out;
+  EXPECT_EQ(std::count(threads.begin(), threads.end(), '\n'), 60);
+  for (const char* name : {"65:sharp", "70:sharp", "75:sharp", "80:sharp", "90:sharp", "100:sharp",
+                           "65:ball", "100:ball"}) {
+    EXPECT_NE(bench.run("list needles").out.find(name), std::string::npos) << name;
+  }
+  EXPECT_GE(std::count_if(threads.begin(), threads.end(), [](char c) { return c == '#'; }), 60);
+}
+
+TEST_F(Contract, DumpDrawsEveryStage) {
+  for (const char* stage : {"drawing", "regions", "spine", "objects", "order", "gap"}) {
+    const Answer answer = bench.run(std::string("dump ") + stage + " mark.svg --height 20 --svg");
+    EXPECT_EQ(answer.status, 0) << answer.err;
+    EXPECT_EQ(answer.out.rfind("<svg", 0), 0U) << stage;
+    EXPECT_NE(answer.out.find("<path"), std::string::npos) << stage;
+  }
+}
+
+// Each way up: the cap drawn from the machine file read back is the cap that was planned.
+TEST_F(Contract, EveryWayUpIsReadBackUpright) {
+  for (const char* turn : {"--set bench.turn_deg=0", "--set bench.turn_deg=180",
+                           "--set bench.turn_deg=180 --set bench.turned_by=controller"}) {
+    SCOPED_TRACE(turn);
+    bench.run(std::string("plan mark.svg --height 20 -o out ") + turn);
+    const std::string mount = "--cap six-panel-structured-mid --mount rotary ";
+    ASSERT_EQ(bench.run("convert out/stitches.gcode " + mount + turn + " -o back.csv").status, 0);
+    const stitch::Plan plan = stitch::read_plan(bench.get("out/plan.json"), "plan.json");
+    const stitch::Plan back = machine::read_csv(bench.get("back.csv"), "back.csv");
+    const geometry::Box a = stitch::count(plan).box, b = stitch::count(back).box;
+    EXPECT_NEAR(a.x0, b.x0, 0.01);
+    EXPECT_NEAR(a.y0, b.y0, 0.01);
+    EXPECT_NEAR(a.x1, b.x1, 0.01);
+    EXPECT_NEAR(a.y1, b.y1, 0.01);
+  }
+}
+
+}  // namespace
+}  // namespace buckram::app
