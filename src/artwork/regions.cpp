@@ -1,5 +1,8 @@
 #include "artwork/regions.h"
 
+#include "artwork/arrangement.h"
+#include "artwork/joining.h"
+#include "artwork/middle_line.h"
 #include "artwork/palette.h"
 
 #include <algorithm>
@@ -9,56 +12,51 @@ namespace buckram::artwork {
 namespace {
 
 using geometry::Box;
+using geometry::Polygon;
 using geometry::Polygons;
 
-// Narrower than this a visible part is the rounding of two outlines that were meant to meet.
+// Narrower than this a visible part is what is left between two outlines that were meant to meet.
 constexpr double kSliverMm = 0.05;
-// A stroke shows whole when no more than this share of it is hidden.
-constexpr double kHiddenShare = 0.002;
+// Two areas cut along the same line may leave cracks of a grid step between them.
+constexpr double kCrackMm = 10 * geometry::kGridMm;
 
-struct Placed {
-  Polygons area;     // all that is painted
-  Polygons visible;  // what later shapes leave of it
-  Box box;
-  int shape = 0;  // index into the drawing
-};
+Polygons on_grid(const Polygons& polygons) {
+  return geometry::unite({polygons});
+}
 
-std::vector<Placed> place_all(const Drawing& drawing, const geometry::Affine& placement) {
-  std::vector<Placed> all;
-  for (std::size_t i = 0; i < drawing.shapes.size(); ++i) {
-    Placed placed;
-    // Mirroring (y points down in artwork) may turn outlines round; a union sets them right and
-    // puts them on the grid that all that follows shares.
-    placed.area = geometry::unite({geometry::transformed(drawing.shapes[i].area, placement)});
-    placed.box = geometry::bounds(placed.area);
-    placed.shape = static_cast<int>(i);
-    all.push_back(std::move(placed));
+std::vector<Painted> place_all(const Drawing& drawing, const geometry::Affine& placement) {
+  std::vector<Painted> all;
+  for (const Shape& shape : drawing.shapes) {
+    Painted painted;
+    // The map may turn outlines round (y points down in artwork); a union puts them on the grid
+    // that all that follows shares.
+    painted.area = on_grid(geometry::transformed(shape.area, placement));
+    painted.box = geometry::bounds(painted.area);
+    painted.source = shape.source;
+    all.push_back(std::move(painted));
   }
   return all;
 }
 
-// The union of what lies over shape `i` and near it.
-Polygons cover_of(const std::vector<Placed>& all, std::size_t i, double margin_mm) {
-  std::vector<Polygons> later;
-  for (std::size_t j = i + 1; j < all.size(); ++j) {
-    if (all[i].box.meets(all[j].box, margin_mm)) later.push_back(all[j].area);
+double mean_width(const Polygon& polygon) {
+  return 2 * geometry::area(polygon) / std::max(geometry::perimeter({polygon}), 1e-12);
+}
+
+// Takes off what is too thin to have been meant: hairlines that a later shape's outline left. A
+// shape that nothing covers is as its author drew it and stays, however thin.
+Polygons without_remnants(const Polygons& shows, const Polygons& whole, double least_area_mm2) {
+  if (shows.empty()) return shows;
+  Polygons kept = shows;
+  if (geometry::area(shows) < geometry::area(whole) - least_area_mm2) {
+    const bool is_thin_anyway = std::all_of(
+        whole.begin(), whole.end(), [](const Polygon& p) { return mean_width(p) < 2 * kSliverMm; });
+    if (!is_thin_anyway) return geometry::without_slivers(shows, kSliverMm, least_area_mm2);
   }
-  return geometry::unite(later);
+  std::erase_if(kept, [&](const Polygon& p) { return geometry::area(p) < least_area_mm2; });
+  return kept;
 }
 
-void find_visible(std::vector<Placed>& all, const RegionOptions& options) {
-  for (std::size_t i = 0; i < all.size(); ++i) {
-    const Polygons cover = cover_of(all, i, 0);
-    const Polygons shows = cover.empty() ? all[i].area : geometry::subtract(all[i].area, cover);
-    all[i].visible = geometry::without_slivers(shows, kSliverMm, options.least_area_mm2);
-  }
-}
-
-bool shows_whole(const Placed& placed) {
-  return geometry::area(placed.visible) >= (1 - kHiddenShare) * geometry::area(placed.area);
-}
-
-std::vector<MiddleLine> middle_lines(const Shape& shape, const geometry::Affine& placement) {
+std::vector<MiddleLine> placed_lines(const Shape& shape, const geometry::Affine& placement) {
   std::vector<MiddleLine> lines = shape.middle_lines;
   for (MiddleLine& each : lines) {
     each.line = geometry::transformed(each.line, placement);
@@ -67,37 +65,51 @@ std::vector<MiddleLine> middle_lines(const Shape& shape, const geometry::Affine&
   return lines;
 }
 
-Region region_of(const Placed& placed, const Shape& shape, int thread,
-                 const geometry::Affine& placement) {
-  Region region;
-  region.visible = placed.visible;
-  region.thread = thread;
-  region.colour = shape.colour;
-  region.source = shape.source;
-  if (shows_whole(placed)) region.middle_lines = middle_lines(shape, placement);
-  return region;
-}
-
-bool touch(const Region& a, const Region& b) {
-  if (!geometry::bounds(a.visible).meets(geometry::bounds(b.visible), kSliverMm)) return false;
-  const Polygons grown = geometry::offset(a.visible, kSliverMm, geometry::Join::miter);
-  return geometry::area(geometry::intersect(grown, b.visible)) > geometry::kGridMm;
-}
-
-// Joins a region to the one before it in paint order when they touch and have the same thread: a
-// fill and its own outline, or a shape drawn in halves, become one.
-void add_or_join(std::vector<Region>& regions, Region region) {
-  if (!regions.empty() && regions.back().thread == region.thread && touch(regions.back(), region)) {
-    Region& last = regions.back();
-    // The sliver between them belongs to both.
-    const double half = kSliverMm / 2;
-    last.visible = geometry::unite(last.visible, region.visible);
-    last.visible = geometry::offset(geometry::offset(last.visible, half, geometry::Join::miter),
-                                    -half, geometry::Join::miter);
-    last.middle_lines.clear();
-    return;
+// The area of shapes that are sewn as one. Hairlines between those that only meet are closed.
+Painted united(const std::vector<Painted>& all, const Joined& joined) {
+  const Painted& first = all[static_cast<std::size_t>(joined.members.front())];
+  if (joined.members.size() == 1) return first;
+  std::vector<Polygons> areas;
+  for (const int member : joined.members)
+    areas.push_back(all[static_cast<std::size_t>(member)].area);
+  Painted painted{geometry::unite(areas), {}, first.source};
+  if (joined.is_abutting) {
+    const Polygons grown = geometry::offset(painted.area, kSliverMm / 2, geometry::Join::miter);
+    painted.area = geometry::offset(grown, -kSliverMm / 2, geometry::Join::miter);
   }
-  regions.push_back(std::move(region));
+  painted.box = geometry::bounds(painted.area);
+  return painted;
+}
+
+// What of each stroke's middle line shows whole, beneath the groups painted after `group`.
+std::vector<MiddleLine> shown_lines(const Drawing& drawing, const geometry::Affine& placement,
+                                    const std::vector<Painted>& all, const Joined& joined,
+                                    const std::vector<Painted>& groups, std::size_t group) {
+  std::vector<MiddleLine> shown;
+  for (const int member : joined.members) {
+    const auto at = static_cast<std::size_t>(member);
+    const auto lines = placed_lines(drawing.shapes[at], placement);
+    if (lines.empty()) continue;
+    Polygons over;
+    for (std::size_t g = group + 1; g < groups.size(); ++g)
+      if (groups[g].box.meets(all[at].box))
+        over.insert(over.end(), groups[g].area.begin(), groups[g].area.end());
+    const auto whole =
+        over.empty() ? lines
+                     : whole_parts(lines, all[at].area, geometry::subtract(all[at].area, over));
+    shown.insert(shown.end(), whole.begin(), whole.end());
+  }
+  return shown;
+}
+
+// Holes and pieces that are only cracks.
+void close_cracks(Polygons& polygons) {
+  const auto is_crack = [](const geometry::Ring& ring) {
+    return mean_width({geometry::area(ring) < 0 ? geometry::reversed(ring) : ring, {}}) <
+           2 * kCrackMm;
+  };
+  for (Polygon& polygon : polygons) std::erase_if(polygon.holes, is_crack);
+  std::erase_if(polygons, [&](const Polygon& polygon) { return is_crack(polygon.outer); });
 }
 
 // Grown under whatever lies over it, so that no cloth shows between neighbours.
@@ -105,18 +117,21 @@ void grow_under(std::vector<Region>& regions, double underlap_mm) {
   std::vector<Box> boxes;
   for (const Region& region : regions) boxes.push_back(geometry::bounds(region.visible));
   for (std::size_t i = 0; i < regions.size(); ++i) {
-    std::vector<Polygons> later;
+    Polygons later;
     for (std::size_t j = i + 1; j < regions.size(); ++j) {
-      if (boxes[i].meets(boxes[j], underlap_mm)) later.push_back(regions[j].visible);
+      if (!boxes[i].meets(boxes[j], underlap_mm)) continue;
+      for (const Polygon& polygon : regions[j].visible)
+        if (boxes[i].meets(geometry::bounds(polygon.outer), underlap_mm)) later.push_back(polygon);
     }
     regions[i].sewn = regions[i].visible;
     if (later.empty() || underlap_mm <= 0) continue;
-    const Polygons under = geometry::intersect(geometry::offset(regions[i].visible, underlap_mm),
-                                               geometry::unite(later));
-    // Grown a hair more than it meets, so that visible and underlap leave no line between them.
-    const Polygons grown =
-        geometry::unite(regions[i].visible, geometry::offset(under, geometry::kGridMm * 5));
-    regions[i].sewn = geometry::without_slivers(grown, kSliverMm, 0);
+    const Polygons under =
+        geometry::intersect(geometry::offset(regions[i].visible, underlap_mm), later);
+    if (under.empty()) continue;
+    // A hair wider than it is, so that it overlaps the visible part it grows from.
+    regions[i].sewn = geometry::unite(regions[i].visible,
+                                      geometry::offset(under, kCrackMm, geometry::Join::miter));
+    close_cracks(regions[i].sewn);
   }
 }
 
@@ -132,28 +147,37 @@ Regions visible_regions(const Drawing& drawing, const geometry::Affine& placemen
                         const std::vector<Thread>& threads, const RegionOptions& options) {
   Regions result;
   result.placement = placement;
-  std::vector<Placed> all = place_all(drawing, placement);
-  find_visible(all, options);
-
+  WorkLimit work;
+  const std::vector<Painted> all = place_all(drawing, placement);
+  const std::vector<Polygons> shows = what_shows(all, work);
   std::vector<PaletteShare> shares;
-  for (const Placed& placed : all) {
-    const Shape& shape = drawing.shapes[static_cast<std::size_t>(placed.shape)];
-    shares.push_back({shape.colour, geometry::area(placed.visible), shape.source});
-  }
-  const Palette palette = choose_threads(shares, threads, options);
-  result.threads = palette.threads;
-  result.notes = palette.notes;
-
   for (std::size_t i = 0; i < all.size(); ++i) {
-    if (all[i].visible.empty()) continue;
-    const Shape& shape = drawing.shapes[static_cast<std::size_t>(all[i].shape)];
-    add_or_join(result.regions, region_of(all[i], shape, palette.thread_of[i], placement));
+    const double area_mm2 = geometry::area(shows[i]);
+    shares.push_back({drawing.shapes[i].colour, area_mm2 < options.least_area_mm2 ? 0 : area_mm2,
+                      all[i].source});
+  }
+  Palette palette = choose_threads(shares, threads, options);
+  result.threads = std::move(palette.threads);
+  result.notes = std::move(palette.notes);
+
+  const std::vector<Joined> joined = join_shapes(all, palette.thread_of);
+  std::vector<Painted> groups;
+  for (const Joined& each : joined) groups.push_back(united(all, each));
+  const std::vector<Polygons> visible = what_shows(groups, work);
+  for (std::size_t g = 0; g < groups.size(); ++g) {
+    Region region;
+    region.visible = without_remnants(visible[g], groups[g].area, options.least_area_mm2);
+    if (region.visible.empty()) continue;
+    const auto first = static_cast<std::size_t>(joined[g].members.front());
+    region.thread = palette.thread_of[first];
+    region.order = static_cast<int>(result.regions.size());
+    region.colour = drawing.shapes[first].colour;
+    region.source = all[first].source;
+    region.middle_lines = shown_lines(drawing, placement, all, joined[g], groups, g);
+    result.box.add(geometry::bounds(region.visible));
+    result.regions.push_back(std::move(region));
   }
   grow_under(result.regions, options.underlap_mm);
-  for (std::size_t i = 0; i < result.regions.size(); ++i) {
-    result.regions[i].order = static_cast<int>(i);
-    result.box.add(geometry::bounds(result.regions[i].visible));
-  }
   return result;
 }
 

@@ -26,7 +26,8 @@ std::vector<Chain> dashed(const Chain& chain, const std::vector<double>& dashes,
   double into = std::fmod(dash_offset, period);
   if (into < 0) into += period;
   std::size_t k = 0;
-  while (into >= dashes[k]) into -= dashes[k], k = (k + 1) % dashes.size();
+  while (into > dashes[k] || (into == dashes[k] && into > 0))
+    into -= dashes[k], k = (k + 1) % dashes.size();
   double left = dashes[k] - into;
   std::vector<Chain> pieces;
   bool is_on = k % 2 == 0;
