@@ -93,6 +93,7 @@ TEST(Svg, IsDrawnUprightAtTrueSize) {
   RsvgHandle* handle = rsvg_handle_new_from_data(reinterpret_cast<const guint8*>(text.data()),
                                                  text.size(), &trouble);
   ASSERT_NE(handle, nullptr);
+  rsvg_handle_set_dpi(handle, 96);  // CSS: 96 px an inch
   RsvgRectangle box{};
   ASSERT_TRUE(rsvg_handle_get_intrinsic_size_in_pixels(handle, &box.width, &box.height));
   EXPECT_NEAR(box.width, (30 + 4) / 25.4 * 96, 0.1);

@@ -109,7 +109,7 @@ TEST_P(EachWayUp, ReadBackGivesTheSameOpsAndPoints) {
 TEST_P(EachWayUp, ReadBackWithoutCommentsGivesTheSameStitches) {
   stitch::Plan plan = sample_plan();
   const std::string text = without_comments(write_gcode(plan, setup()));
-  plan.op[35] = stitch::Op::change;  // a bare M0 is a thread change
+  plan.op[kStopEntry] = stitch::Op::change;  // a bare M0 is a thread change
   expect_same_stitches(plan, read_gcode(text, "t", setup()));
 }
 
@@ -149,7 +149,7 @@ TEST(Gcode, WalkRoundTheBoxTouchesTheDesignAndIsNotPartOfThePlan) {
   expect_same_stitches(sample_plan(), read_gcode(text, "t", setup));
   expect_same_stitches(sample_plan(), [&] {
     stitch::Plan plan = read_gcode(without_comments(text), "t", setup);
-    plan.op[35] = stitch::Op::stop;
+    plan.op[kStopEntry] = stitch::Op::stop;
     return plan;
   }());
 }

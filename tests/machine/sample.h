@@ -7,6 +7,9 @@
 
 namespace buckram::machine {
 
+// Where the sample waits for the operator.
+inline constexpr std::size_t kStopEntry = 37;
+
 // A capital F of two threads, upright on the chart: its arms point right and lie at the top.
 inline stitch::Plan sample_plan() {
   stitch::Plan plan;
