@@ -148,6 +148,7 @@ Polyline smoothed(const Polyline& line, double sigma_mm, bool closed) {
     }
     out.push_back(sum);
   }
+  if (!closed) out.front() = even.front(), out.back() = even.back();  // to the last bit
   return out;
 }
 

@@ -61,9 +61,10 @@ struct MedialBranch {
 // junction it leaves by more than `significance` times that disc's radius (a right-angled corner
 // sticks out 0.41, one of 60 degrees 1.0). Smallest first, measured again as junctions vanish, so
 // that a rough outline's twigs never eat the stroke they sit on; spurs into the corners of one
-// stroke end go together. Branches without a junction stay; where all branches of a junction go
-// (a dot, a square) it is left as a node without edges. Law: holes' loops stay. O(n log n) but
-// for the walks along free branches.
+// stroke end go together, even where one of them sticks out up to a quarter more than the limit.
+// Branches without a junction stay; where all branches of a junction go (a dot, a square) it is
+// left as a node without edges. Law: holes' loops stay. O(n log n) but for the walks along free
+// branches.
 MedialAxis pruned(const MedialAxis& axis, double significance);
 
 std::vector<MedialBranch> branches(const MedialAxis& axis);

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <compare>
+#include <limits>
 #include <queue>
 #include <span>
 
@@ -51,7 +52,6 @@ class Pruner {
         incidence_(axis),
         alive_(axis.edges.size(), 1),
         degree_(axis.nodes.size(), 0),
-        is_bared_(axis.nodes.size(), 0),
         is_spot_(axis.nodes.size(), 0),
         rank_(axis.nodes.size()),
         leaves_of_(axis.nodes.size()) {
@@ -71,10 +71,10 @@ class Pruner {
   }
 
  private:
-  // A free branch, in the order of dropping: first those that end on the outline, so that the
-  // twigs of a rough outline are gone before the ends of strokes are looked at.
+  // A free branch, in the order of dropping: first those that end in a corner, so that the twigs
+  // of a rough outline are gone before the ends of strokes are looked at.
   struct Spur {
-    bool is_bared = false;  // its end was laid bare by earlier droppings
+    bool is_blunt = false;  // its end's disc is more than half of the junction's
     double ratio = 0;       // how far it sticks out of the junction's disc, in radii
     int leaf = -1, junction = -1;
     friend auto operator<=>(const Spur&, const Spur&) = default;
@@ -101,7 +101,7 @@ class Pruner {
     return walk;
   }
 
-  // Measures the branch that ends at `leaf` and queues it when it is to go.
+  // Measures the branch that ends at `leaf` and queues it when it may go.
   void judge(int leaf) {
     const Walk walk = walk_from(leaf);
     const int junction = walk.nodes.back();
@@ -114,10 +114,11 @@ class Pruner {
       out = std::max(out, distance(node.at, j.at) + node.radius_mm - j.radius_mm);
     }
     leaves_of_[index(junction)].push_back(leaf);
-    if (out > significance_ * j.radius_mm) return;
-    const double ratio = j.radius_mm > 0 ? out / j.radius_mm : 0;
-    rank_[index(leaf)] = {is_bared_[index(leaf)] != 0, ratio, leaf, junction};
-    queue_.push(rank_[index(leaf)]);
+    constexpr double kInfinity = std::numeric_limits<double>::infinity();
+    const double ratio = out <= 0 ? 0 : j.radius_mm > 0 ? out / j.radius_mm : kInfinity;
+    const bool is_blunt = 2 * axis_.nodes[index(leaf)].radius_mm > j.radius_mm;
+    rank_[index(leaf)] = {is_blunt, ratio, leaf, junction};
+    if (ratio <= significance_) queue_.push(rank_[index(leaf)]);
   }
 
   void remove(const Walk& walk) {
@@ -129,9 +130,11 @@ class Pruner {
     }
   }
 
-  // Drops the least spur of the junction, with all that end on the outline when it does: the two
-  // corners of a stroke's end go together, or one of them would bend the end.
+  // Drops the least spur of the junction, and with it those like it: the two corners of a
+  // stroke's end go together, or one of them would bend the end.
   void drop_at(int junction) {
+    // Alike: up to twice as far out, and not clearly above the significance.
+    constexpr double kAlike = 2, kMargin = 1.25;
     std::vector<Spur> spurs;
     for (const int leaf : leaves_of_[index(junction)]) {
       const Spur& spur = rank_[index(leaf)];
@@ -141,16 +144,14 @@ class Pruner {
     spurs.erase(std::unique(spurs.begin(), spurs.end()), spurs.end());
     std::vector<Walk> walks;  // all before the first is removed: each ends at the junction
     for (const Spur& spur : spurs) {
-      const bool goes_along = !spurs.front().is_bared && !spur.is_bared;
+      const double reach = std::min(kAlike * spurs.front().ratio, kMargin * significance_);
+      const bool goes_along = !spur.is_blunt && spur.ratio <= reach;
       if (walks.empty() || goes_along) walks.push_back(walk_from(spur.leaf));
     }
     for (const Walk& walk : walks) remove(walk);
     if (degree_[index(junction)] >= 3) return requeue(junction);
     is_spot_[index(junction)] = degree_[index(junction)] == 0;
-    if (degree_[index(junction)] == 1) {
-      is_bared_[index(junction)] = 1;
-      judge(junction);
-    }
+    if (degree_[index(junction)] == 1) judge(junction);
     const std::vector<int> leaves = std::move(leaves_of_[index(junction)]);
     leaves_of_[index(junction)].clear();
     for (const int leaf : leaves) {
@@ -161,7 +162,8 @@ class Pruner {
   // The junction stays one; what was popped to get here is still to be dropped if it is left.
   void requeue(int junction) {
     for (const int leaf : leaves_of_[index(junction)]) {
-      if (rank_[index(leaf)].junction == junction) queue_.push(rank_[index(leaf)]);
+      const Spur& spur = rank_[index(leaf)];
+      if (spur.junction == junction && spur.ratio <= significance_) queue_.push(spur);
     }
   }
 
@@ -188,9 +190,8 @@ class Pruner {
   Incidence incidence_;
   std::vector<char> alive_;
   std::vector<int> degree_;
-  std::vector<char> is_bared_;
   std::vector<char> is_spot_;  // all branches went: the middle of a round or square spot
-  std::vector<Spur> rank_;     // what is queued for a leaf; junction -1: nothing
+  std::vector<Spur> rank_;     // of a leaf's branch; junction -1: it has none
   std::vector<std::vector<int>> leaves_of_;  // per junction, the leaves judged against it
   std::priority_queue<Spur, std::vector<Spur>, std::greater<>> queue_;
 };
