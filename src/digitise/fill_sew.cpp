@@ -103,8 +103,14 @@ void find_tip(Sewer& sewer, std::size_t i, Side side) {
   }
 }
 
+// Whether the turn from lane i to the next runs far along the outline.
+bool is_wide_turn(const Sewer& sewer, std::size_t i, Side side) {
+  return std::abs(end_of(sewer.lanes[i], side).x - end_of(sewer.lanes[i + 1], side).x) >= kTipFromMm;
+}
+
 void put_turn(Sewer& sewer, std::size_t i, Side side) {
-  put_along(sewer, geometry::simplify(edge(sewer, i, side), kEdgeMm), false);
+  if (is_wide_turn(sewer, i, side))
+    put_along(sewer, geometry::simplify(edge(sewer, i, side), kEdgeMm), false);
 }
 
 // Penetrations within a straight lane, from x0 to x1 in that order.
@@ -129,24 +135,30 @@ void put_row(Sewer& sewer, std::size_t i, Side from) {
   const Point a = sewer.end(i, from), b = sewer.end(i, other(from));
   const double inward = from == Side::left ? kTipRootMm : -kTipRootMm;
   const Polyline &tip_a = sewer.tip(i, from), &tip_b = sewer.tip(i, other(from));
-  const bool rooted = std::abs(b.x - a.x) > 4 * kTipRootMm;
+  const bool is_long = std::abs(b.x - a.x) > 4 * kTipRootMm;
   double x0 = a.x, x1 = b.x;
-  sewer.put(a);
+  // a plain tip is reached from, and left for, the neighbouring row without a stop at the row's end
+  const bool first = i == 0, last = i + 1 == sewer.lanes.size();
+  if (first || tip_a.empty() || !is_plain(tip_a)) sewer.put(a);
   if (!tip_a.empty()) {  // out along the outline, back to the row
     put_along(sewer, tip_a, true);
     if (!is_plain(tip_a)) put_along(sewer, Polyline(tip_a.rbegin(), tip_a.rend()), false);
-    if (rooted) sewer.put({x0 += inward, a.y});
   }
-  if (!tip_b.empty() && rooted) x1 -= inward;
+  // beside a tip or a wide turn the row holds its line to near its end
+  const bool root_a = !tip_a.empty() || (!first && is_wide_turn(sewer, i - 1, from));
+  const bool root_b = !tip_b.empty() || (!last && is_wide_turn(sewer, i, other(from)));
+  if (root_a && is_long) sewer.put({x0 += inward, a.y});
+  if (root_b && is_long) x1 -= inward;
   put_bricks(sewer, lane, x0, x1);
+  if (root_b && is_long) sewer.put({x1, b.y});
   if (!tip_b.empty()) {
-    if (rooted) sewer.put({x1, b.y});
     if (is_plain(tip_b))
       sewer.put(tip_b.back());
     else
       put_along(sewer, tip_b, true);
     put_along(sewer, Polyline(tip_b.rbegin(), tip_b.rend()), false);
   }
+  if (!last && !tip_b.empty() && is_plain(tip_b)) return;
   const bool is_short = std::abs(b.x - a.x) < kShortRow * sewer.recipe.shortest_mm;
   sewer.put(b, is_short ? Rank::short_row : Rank::hard);
 }
