@@ -10,7 +10,7 @@ using geometry::Polygons;
 namespace {
 
 constexpr double kPastMm = 0.06;     // rows are drawn out so far: see lanes_of
-constexpr double kCapFromMm = 0.12;  // less is covered by the row beside it
+constexpr double kCapFromMm = 0.08;  // less is covered by the row beside it
 constexpr double kCrumbMm2 = 0.05;   // parts that a single thread's dot would fill
 
 Polygons without_crumbs(const Polygons& polygons) {

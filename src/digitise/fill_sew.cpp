@@ -84,6 +84,21 @@ void put_along(Sewer& sewer, const Polyline& line, bool with_last) {
   }
 }
 
+// Where the thread goes on from a row into the outline without turning back, a corner close to
+// the row's end would make a stitch too short: it moves on along the outline.
+void ease_start(Polyline& line, Side side, double shortest_mm) {
+  const double outward = side == Side::right ? 1 : -1;
+  while (line.size() >= 3 && geometry::distance(line[0], line[1]) < shortest_mm) {
+    const Point on = line[2] - line[1];
+    if (on.x * outward <= 0) return;
+    if (geometry::norm(on) > 2 * shortest_mm) {
+      line[1] = line[1] + geometry::unit(on) * shortest_mm;
+      return;
+    }
+    line.erase(line.begin() + 1);
+  }
+}
+
 // Between two rows, on the side where the thread does not turn, a shallow outline leaves a wedge
 // bare. The shorter row fills it: its end goes on along the outline, or, where that is too short to
 // sew, a little further along the row (under 0.1 mm past the outline).
@@ -97,7 +112,9 @@ void find_tip(Sewer& sewer, std::size_t i, Side side) {
   if (!first_is_short) std::reverse(line.begin(), line.end());
   line = geometry::simplify(line, kEdgeMm);
   if (wide >= kTipFromMm) {
-    sewer.tip(lane, side) = up_to(line, line.back().y, kTipDepth * sewer.rows.spacing_mm);
+    line = up_to(line, line.back().y, kTipDepth * sewer.rows.spacing_mm);
+    ease_start(line, side, sewer.recipe.shortest_mm);
+    sewer.tip(lane, side) = std::move(line);
   } else if (lane > 0 && lane + 1 < sewer.lanes.size()) {  // ways begin and end at true ends
     sewer.end(lane, side).x += outward * kLeanShare * wide;
   }
@@ -105,12 +122,22 @@ void find_tip(Sewer& sewer, std::size_t i, Side side) {
 
 // Whether the turn from lane i to the next runs far along the outline.
 bool is_wide_turn(const Sewer& sewer, std::size_t i, Side side) {
-  return std::abs(end_of(sewer.lanes[i], side).x - end_of(sewer.lanes[i + 1], side).x) >= kTipFromMm;
+  return std::abs(end_of(sewer.lanes[i], side).x - end_of(sewer.lanes[i + 1], side).x) >=
+         kTipFromMm;
+}
+
+Polyline eased(Polyline line, Side side, double shortest_mm) {
+  ease_start(line, side, shortest_mm);
+  std::reverse(line.begin(), line.end());
+  ease_start(line, side, shortest_mm);
+  std::reverse(line.begin(), line.end());
+  return line;
 }
 
 void put_turn(Sewer& sewer, std::size_t i, Side side) {
-  if (is_wide_turn(sewer, i, side))
-    put_along(sewer, geometry::simplify(edge(sewer, i, side), kEdgeMm), false);
+  if (!is_wide_turn(sewer, i, side)) return;
+  const Polyline line = geometry::simplify(edge(sewer, i, side), kEdgeMm);
+  put_along(sewer, eased(line, side, sewer.recipe.shortest_mm), false);
 }
 
 // Penetrations within a straight lane, from x0 to x1 in that order.
