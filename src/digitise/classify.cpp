@@ -16,6 +16,7 @@ namespace {
 using geometry::Polygon;
 using geometry::Polygons;
 
+constexpr double kShortestRingMm = 4;  // a thin ring shorter than five stitches is a dot
 constexpr double kWellCovered = 0.95;
 constexpr double kLeastCovered = 0.85;    // still a column when narrower than kNarrowForFill
 constexpr double kNarrowForFillMm = 1.6;  // rows of a fill need this much to turn
@@ -54,12 +55,13 @@ Outcome as_run(const Spine& spine, double width_mm, const Recipe& recipe) {
   v.outline = geometry::stroke_outline(run.path, std::max(recipe.thread_mm, width_mm), run.closed,
                                        geometry::Join::round, geometry::Cap::round);
   // Stitches cut the corners that are nearer to each other than a stitch is long.
-  geometry::Polyline path = run.path;
-  if (run.closed) path.push_back(path.front());
-  v.outline = geometry::unite(
-      v.outline, geometry::stroke_outline(run_points(path, recipe.run_mm, recipe.shortest_mm),
-                                          recipe.thread_mm, false, geometry::Join::round,
-                                          geometry::Cap::round));
+  for (const Way& way : run_ways(run)) {
+    for (const Piece& piece : sew_run(run, {}, way, recipe, {false, false})) {
+      v.outline = geometry::unite(
+          v.outline, geometry::stroke_outline(piece.points, recipe.thread_mm, false,
+                                              geometry::Join::round, geometry::Cap::round));
+    }
+  }
   const bool thickened = width_mm < recipe.narrowest_mm;
   v.note_kind = thickened ? "thickened" : "run";
   v.note_why =
@@ -142,6 +144,8 @@ Outcome classify(const Cell& cell, const Recipe& recipe) {
   if (!spine) spine = straight_spine(cell.area);
   if (width < recipe.run_below_mm && spine) {
     const double length = geometry::length(spine->line);
+    if (spine->closed && length < kShortestRingMm)
+      return classify({{cell.area.outer, {}}, false, {}}, recipe);
     if (length >= kShortestRunMm) return as_run(*spine, width, recipe);
     return left_out(
         fmt::format("{:.2f} mm wide and {:.2f} mm long is too small to sew", width, length));

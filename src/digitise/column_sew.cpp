@@ -13,6 +13,7 @@ using geometry::Point;
 using geometry::Polyline;
 
 constexpr int kRingPlaces = 8;
+constexpr double kLeastStitchMm = 0.25;
 constexpr double kLeastEndMm = 0.6;  // a narrower end needs no squaring
 
 Point needle_down(const std::vector<Rung>& rungs, std::size_t i) {
@@ -79,32 +80,62 @@ void append_split(Polyline& out, Point to, std::size_t row, const Recipe& recipe
   out.push_back(to);
 }
 
+// The needle-downs with long stitches split; one nearer than kLeastStitchMm to the one before is
+// left out, and the last one stays in any case.
 Polyline top_points(const Polyline& downs, const Recipe& recipe) {
-  Polyline out;
-  for (std::size_t i = 0; i < downs.size(); ++i) {
-    if (out.empty()) {
-      out.push_back(downs[i]);
-    } else if (geometry::distance(out.back(), downs[i]) >= 0.25 || i + 1 == downs.size()) {
-      append_split(out, downs[i], i, recipe);
-    }
+  Polyline kept;
+  for (const Point& p : downs) {
+    if (kept.empty() || geometry::distance(kept.back(), p) >= kLeastStitchMm) kept.push_back(p);
   }
+  if (kept.size() > 1 && kept.back() != downs.back()) {
+    kept.back() = downs.back();
+    const auto crowds = [&] {
+      return geometry::distance(kept[kept.size() - 2], kept.back()) < kLeastStitchMm;
+    };
+    while (kept.size() > 2 && crowds()) kept.erase(kept.end() - 2);
+  }
+  Polyline out{kept.front()};
+  for (std::size_t i = 1; i < kept.size(); ++i) append_split(out, kept[i], i, recipe);
   return out;
 }
 
-// The usual kind for the width, or the next simpler one that stays on the cloth.
-Polyline under_for(const std::vector<Rung>& rungs, const Column& column,
-                   const stitch::Within& cloth, const Recipe& recipe) {
+// The usual kind for the width, or the next simpler one that stays on the cloth together with the
+// stitch from it to the top layer.
+Polyline under_for(const Sequence& s, const Column& column, const stitch::Within& cloth,
+                   const Recipe& recipe) {
   for (int kind = static_cast<int>(under_kind(column.width_mm, recipe.style)); kind > 0; --kind) {
-    Polyline under = under_points(rungs, column.closed, static_cast<UnderKind>(kind), recipe);
-    if (stays_inside(under, cloth)) return under;
+    Polyline under = under_points(s.rungs, column.closed, static_cast<UnderKind>(kind), recipe);
+    while (under.size() > 2 &&
+           geometry::distance(under.back(), s.downs.front()) < recipe.shortest_mm) {
+      under.pop_back();
+    }
+    if (under.empty()) continue;
+    Polyline with_joint = under;
+    with_joint.push_back(s.downs.front());
+    if (stays_inside(with_joint, cloth)) return under;
   }
   return {};
 }
 
-Point heading(const std::vector<Rung>& rungs, std::size_t from, std::size_t to) {
-  const Point a = geometry::mix(rungs[from].left, rungs[from].right, 0.5);
-  const Point b = geometry::mix(rungs[to].left, rungs[to].right, 0.5);
-  return geometry::unit(b - a);
+// A lock at `at`, an end of the column: towards the middle of the column a little further in, by
+// the first of several aims that keeps it on the cloth.
+Polyline lock_inside(const Sequence& s, Point at, bool from_start,
+                     const geometry::Polygons& outline, const stitch::Within& cloth,
+                     const Recipe& recipe) {
+  const std::size_t last = s.rungs.size() - 1;
+  Polyline first;
+  for (const std::size_t aim : {5u, 3u, 8u, 1u, 12u}) {
+    const std::size_t k = std::min(last, aim);
+    const Rung& rung = s.rungs[from_start ? k : last - k];
+    const Point along = geometry::unit(geometry::mix(rung.left, rung.right, 0.5) - at);
+    Polyline lock = lock_points(at, along, recipe.lock_mm, outline);
+    if (!lock.empty() && stays_inside(lock, cloth)) return lock;
+    // Where no triangle has room: out and back along the line.
+    Polyline line{at, at + along * 0.7, at + along * 0.35, at};
+    if (stays_inside(line, cloth)) first = line;
+    if (first.empty()) first = std::move(lock);
+  }
+  return first;
 }
 
 }  // namespace
@@ -116,7 +147,7 @@ std::vector<Way> column_ways(const Column& column, const geometry::Polygons& out
   const int n = static_cast<int>(column.rungs.size());
   const auto add = [&](int tag) {
     const Sequence s = sequence_of(column, tag);
-    const Polyline under = under_for(s.rungs, column, cloth, recipe);
+    const Polyline under = under_for(s, column, cloth, recipe);
     ways.push_back({under.empty() ? s.downs.front() : under.front(), s.downs.back(), tag});
   };
   if (!column.closed) {
@@ -131,14 +162,12 @@ std::vector<Way> column_ways(const Column& column, const geometry::Polygons& out
 std::vector<Piece> sew_column(const Column& column, const geometry::Polygons& outline,
                               const Way& way, const Recipe& recipe, const Ties& ties) {
   const Sequence s = sequence_of(column, way.tag);
+  const stitch::Within cloth = allowed_cloth(outline, recipe);
   std::vector<Piece> pieces;
-  Polyline under = under_for(s.rungs, column, allowed_cloth(outline, recipe), recipe);
+  Polyline under = under_for(s, column, cloth, recipe);
   Polyline top = top_points(s.downs, recipe);
-  const std::size_t last = s.rungs.size() - 1;
-  const Point forward = heading(s.rungs, 0, std::min<std::size_t>(last, 6));
-  const Point backward = heading(s.rungs, last, last - std::min<std::size_t>(last, 6));
   if (ties.in) {
-    Polyline lock = lock_points(way.entry, forward, recipe.lock_mm, outline);
+    Polyline lock = lock_inside(s, way.entry, true, outline, cloth, recipe);
     if (!lock.empty()) {
       pieces.push_back({stitch::Layer::lock, std::move(lock)});
       Polyline& first = under.empty() ? top : under;
@@ -146,14 +175,12 @@ std::vector<Piece> sew_column(const Column& column, const geometry::Polygons& ou
     }
   }
   if (!under.empty()) {
-    // Too near to the first rung, the last needle-down of the way back would crowd it.
-    if (under.size() > 2 && geometry::distance(under.back(), top.front()) < 0.4) under.pop_back();
     pieces.push_back({stitch::Layer::under, std::move(under)});
   }
   const Point end = top.back();
   pieces.push_back({stitch::Layer::top, std::move(top)});
   if (ties.out) {
-    Polyline lock = lock_points(end, backward, recipe.lock_mm, outline);
+    Polyline lock = lock_inside(s, end, false, outline, cloth, recipe);
     if (!lock.empty()) {
       lock.erase(lock.begin());
       pieces.push_back({stitch::Layer::lock, std::move(lock)});

@@ -34,9 +34,9 @@ Polyline shortened(const Polyline& line, double inset_mm) {
   return out;
 }
 
-void append(Polyline& out, const Polyline& more) {
+void append(Polyline& out, const Polyline& more, double least_mm) {
   for (const Point& p : more) {
-    if (out.empty() || geometry::distance(out.back(), p) >= 0.4) out.push_back(p);
+    if (out.empty() || geometry::distance(out.back(), p) >= least_mm) out.push_back(p);
   }
 }
 
@@ -97,22 +97,22 @@ Polyline under_points(const std::vector<Rung>& rungs, bool closed, UnderKind kin
   if (middle.size() < 2 || geometry::length(middle) < 2) return points;
   if (kind == UnderKind::centre) {
     const Polyline out = stitched(middle, recipe);
-    append(points, out);
-    if (!closed) append(points, back_between(out));
+    append(points, out, recipe.shortest_mm);
+    if (!closed) append(points, back_between(out), recipe.shortest_mm);
     return points;
   }
   const Polyline left = shortened(lengthwise(rungs, 0, recipe.under_inset_mm), ends);
   Polyline right = shortened(lengthwise(rungs, 1, recipe.under_inset_mm), ends);
   if (left.size() < 2 || right.size() < 2) return points;
-  append(points, stitched(left, recipe));
+  append(points, stitched(left, recipe), recipe.shortest_mm);
   if (!closed) std::reverse(right.begin(), right.end());
-  append(points, stitched(right, recipe));
+  append(points, stitched(right, recipe), recipe.shortest_mm);
   if (kind == UnderKind::zigzag) {
-    append(points, zigzag(rungs, recipe));
+    append(points, zigzag(rungs, recipe), recipe.shortest_mm);
     if (!closed) {
       Polyline home = middle;
       std::reverse(home.begin(), home.end());
-      append(points, stitched(home, recipe));
+      append(points, stitched(home, recipe), recipe.shortest_mm);
     }
   }
   return within_longest(points, recipe.longest_mm);
