@@ -68,7 +68,8 @@ std::vector<Polygons> what_shows(const std::vector<Painted>& painted, WorkLimit&
     for (std::size_t j = i + 1; j < painted.size(); ++j)
       if (painted[i].box.meets(painted[j].box)) over += points[j];
   }
-  constexpr double kFewOver = 12;  // areas over each, by points; measured where the ways cross over
+  constexpr double kFewOver =
+      3;  // areas over each, by points: pictures have 1 to 2, a rosette of 64 has 13
   return over < kFewOver * all ? what_shows_pairwise(painted, work)
                                : what_shows_under_cover(painted, work);
 }

@@ -250,7 +250,7 @@ std::optional<Ink> parse_function(std::string_view name, std::string_view inside
   const auto& p = *parts;
   if (name == "rgb" || name == "rgba") {
     const auto value = [](const Part& part) {
-      return channel(part.percent ? part.value * 2.55 : part.value);
+      return channel(part.percent ? part.value * 255 / 100 : part.value);
     };
     return Ink{{value(p[0]), value(p[1]), value(p[2])}, alpha_of(p)};
   }

@@ -29,15 +29,16 @@ std::vector<Chain> dashed(const Chain& chain, const std::vector<double>& dashes,
   while (into > dashes[k] || (into == dashes[k] && into > 0))
     into -= dashes[k], k = (k + 1) % dashes.size();
   double left = dashes[k] - into;
+  const double nearly = 1e-9 * period;  // a dash that begins where the line ends is drawn, as a dot
   std::vector<Chain> pieces;
   bool is_on = k % 2 == 0;
   if (is_on) pieces.push_back({{line.front()}, false});
   for (std::size_t i = 1; i < line.size(); ++i) {
     Point from = line[i - 1];
     double rest = distance(from, line[i]);
-    while (rest > left) {
-      from = mix(from, line[i], left / rest);
-      rest -= left;
+    while (rest >= left - nearly) {
+      from = rest > left ? mix(from, line[i], left / rest) : line[i];
+      rest = std::max(0.0, rest - left);
       if (is_on) pieces.back().line.push_back(from);
       k = (k + 1) % dashes.size();
       left = dashes[k];

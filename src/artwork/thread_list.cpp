@@ -53,7 +53,12 @@ struct Line {
   int number;  // from 1
 };
 
-// Lines that hold something; '#' starts a comment line.
+// '#' starts a comment, unless it starts a colour in the first column.
+bool is_comment(std::string_view line) {
+  return line.front() == '#' && !parse_colour(line.substr(0, line.find(','))).has_value();
+}
+
+// Lines that hold something.
 std::vector<Line> lines_of(std::string_view text) {
   std::vector<Line> lines;
   int number = 0;
@@ -61,7 +66,7 @@ std::vector<Line> lines_of(std::string_view text) {
     const auto end = text.find('\n');
     const std::string_view line = trimmed(text.substr(0, end));
     ++number;
-    if (!line.empty() && line.front() != '#') lines.push_back({line, number});
+    if (!line.empty() && !is_comment(line)) lines.push_back({line, number});
     text.remove_prefix(end == std::string_view::npos ? text.size() : end + 1);
   }
   return lines;

@@ -53,6 +53,7 @@ inline Pixels librsvg_pixels(const std::string& svg) {
   RsvgHandle* handle =
       rsvg_handle_new_from_data(reinterpret_cast<const guint8*>(svg.data()), svg.size(), &error);
   if (!handle) return {};
+  rsvg_handle_set_dpi(handle, 96);  // CSS px
   cairo_surface_t* surface = cairo_image_surface_create(CAIRO_FORMAT_ARGB32, kFine, kFine);
   cairo_t* cr = cairo_create(surface);
   const RsvgRectangle all{0, 0, kFine, kFine};
