@@ -74,30 +74,42 @@ geometry::MedialAxis without_edges(const geometry::MedialAxis& axis,
   return kept;
 }
 
+geometry::MedialAxis widest_node(const geometry::MedialAxis& axis) {
+  const auto widest =
+      std::max_element(axis.nodes.begin(), axis.nodes.end(),
+                       [](const auto& a, const auto& b) { return a.radius_mm < b.radius_mm; });
+  return {{*widest}, {}};
+}
+
+// Marks the edges of every free branch that is a stub.
+std::vector<bool> stubs(const AxisGraph& graph, double significance, double least_mm) {
+  std::vector<bool> dropped(graph.axis.edges.size(), false);
+  for (const auto& branch : graph.branches) {
+    const int front = branch.nodes.front(), back = branch.nodes.back();
+    if (branch.closed || (graph.degree(front) == 1) == (graph.degree(back) == 1)) continue;
+    const int foot = graph.degree(front) == 1 ? back : front;
+    const int tip = foot == back ? front : back;
+    const double radius = graph.node(foot).radius_mm;
+    const double out = branch.length_mm + graph.node(tip).radius_mm - radius;
+    if (out >= std::max(least_mm, significance * radius)) continue;
+    for (std::size_t k = 0; k + 1 < branch.nodes.size(); ++k) {
+      const int e = graph.edge_between(branch.nodes[k], branch.nodes[k + 1]);
+      if (e >= 0) dropped[e] = true;
+    }
+  }
+  return dropped;
+}
+
 }  // namespace
 
-geometry::MedialAxis without_stubs(geometry::MedialAxis axis, double least_mm) {
-  for (int round = 0; round < 4; ++round) {
+geometry::MedialAxis without_stubs(geometry::MedialAxis axis, double significance,
+                                   double least_mm) {
+  while (!axis.edges.empty()) {
     const AxisGraph graph(axis);
-    std::vector<bool> dropped(axis.edges.size(), false);
-    bool any = false;
-    for (std::size_t b = 0; b < graph.branches.size(); ++b) {
-      const auto& branch = graph.branches[b];
-      const int front = branch.nodes.front(), back = branch.nodes.back();
-      if (branch.closed || (graph.degree(front) == 1) == (graph.degree(back) == 1)) continue;
-      const int foot = graph.degree(front) == 1 ? back : front;
-      const int tip = foot == back ? front : back;
-      const double out = branch.length_mm + graph.node(tip).radius_mm - graph.node(foot).radius_mm;
-      if (out >= least_mm) continue;
-      any = true;
-      for (std::size_t k = 0; k + 1 < branch.nodes.size(); ++k) {
-        const int e = graph.edge_between(branch.nodes[k], branch.nodes[k + 1]);
-        if (e >= 0) dropped[e] = true;
-      }
-    }
-    if (!any) break;
+    const auto dropped = stubs(graph, significance, least_mm);
+    if (std::find(dropped.begin(), dropped.end(), true) == dropped.end()) break;
     geometry::MedialAxis kept = without_edges(axis, dropped);
-    if (kept.edges.empty()) break;
+    if (kept.edges.empty()) return widest_node(axis);
     axis = std::move(kept);
   }
   return axis;

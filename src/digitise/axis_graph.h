@@ -32,7 +32,10 @@ int node_along(const AxisGraph& graph, Arm arm, int k);
 // Unit direction from the arm's start to the place `reach_mm` along it.
 geometry::Point heading(const AxisGraph& graph, Arm arm, double reach_mm);
 
-// Drops free branches that stick out of their junction's disc by less than `least_mm`.
-geometry::MedialAxis without_stubs(geometry::MedialAxis axis, double least_mm);
+// Drops free branches that stick out of their junction's disc by less than `least_mm`, or than
+// `significance` times the disc's radius, all of one junction at once (the two corners of a
+// stroke's end go together), until none is left. An axis that is nothing but such branches becomes
+// its widest node alone.
+geometry::MedialAxis without_stubs(geometry::MedialAxis axis, double significance, double least_mm);
 
 }  // namespace buckram::digitise

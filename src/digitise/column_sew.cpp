@@ -105,11 +105,11 @@ Polyline under_for(const Sequence& s, const Column& column, const stitch::Within
                    const Recipe& recipe) {
   for (int kind = static_cast<int>(under_kind(column.width_mm, recipe.style)); kind > 0; --kind) {
     Polyline under = under_points(s.rungs, column.closed, static_cast<UnderKind>(kind), recipe);
-    while (under.size() > 2 &&
+    while (!under.empty() &&
            geometry::distance(under.back(), s.downs.front()) < recipe.shortest_mm) {
       under.pop_back();
     }
-    if (under.empty()) continue;
+    if (under.size() < 2) continue;
     Polyline with_joint = under;
     with_joint.push_back(s.downs.front());
     if (stays_inside(with_joint, cloth)) return under;

@@ -454,7 +454,7 @@ Cuts find_cuts(const geometry::Polygon& polygon, const Recipe& recipe) {
   const auto result = geometry::medial_axis(polygon);
   if (!result.verified || result.axis.nodes.empty()) return out;
   out.trusted = true;
-  const AxisGraph graph(without_stubs(geometry::pruned(result.axis, kSignificance), kStubMm));
+  const AxisGraph graph(without_stubs(result.axis, kSignificance, kStubMm));
   for (const auto& node : graph.axis.nodes)
     out.widest_mm = std::max(out.widest_mm, 2 * node.radius_mm);
   const auto wide = wide_nodes(graph, recipe);

@@ -1,6 +1,7 @@
 #include "digitise/spine.h"
 
 #include "base/base.h"
+#include "digitise/axis_graph.h"
 
 #include <algorithm>
 #include <cmath>
@@ -228,7 +229,7 @@ StripAxis strip_axis(const Polygon& cell) {
   strip.widest_mm = strip.typical_mm = std::min(box.width(), box.height());
   const auto result = geometry::medial_axis(cell);
   if (!result.verified || result.axis.nodes.empty()) return strip;
-  const MedialAxis axis = geometry::pruned(result.axis, kSignificance);
+  const MedialAxis axis = without_stubs(result.axis, kSignificance, 0);
   if (axis.nodes.empty()) return strip;
   double widest = 0;
   for (const auto& node : axis.nodes) widest = std::max(widest, 2 * node.radius_mm);
