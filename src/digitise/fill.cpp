@@ -49,7 +49,7 @@ struct Frame {
 void travel(const Layout& layout, const Frame& frame, int from_span, int to_span, Point to,
             const Recipe& recipe, Thread& thread) {
   const Polyline path =
-      taut_path(layout.rows, span_route(layout.sections, from_span, to_span, thread.sewn),
+      taut_path(layout.rows, span_route(layout.rows, layout.sections, from_span, to_span, thread.sewn),
                 frame.to_rows(thread.last()), frame.to_rows(to), kTravelMarginMm);
   Polyline stitches = travel_stitches(path, recipe.run_mm, recipe.shortest_mm);
   if (!stitches.empty()) stitches.pop_back();

@@ -111,50 +111,71 @@ std::size_t monotone_end(const std::vector<Gate>& gates, std::size_t from, doubl
   return gates.size();
 }
 
-// Dijkstra over section ends: state 2 s + top, cost in rows passed.
+// Dijkstra over section ends: state 2 s + top. Costs in mm, up and down plus along the rows, with
+// the place along the row where the cheapest way to the state arrives.
 struct EndSearch {
+  const Rows& rows;
   const Sections& sections;
   const std::vector<char>& sewn;
-  std::vector<int> cost, before;
-  std::priority_queue<std::pair<int, int>, std::vector<std::pair<int, int>>, std::greater<>> open;
+  std::vector<double> cost, x;
+  std::vector<int> before;
+  std::priority_queue<std::pair<double, int>, std::vector<std::pair<double, int>>, std::greater<>>
+      open;
 
   int height(int s) const { return static_cast<int>(sections.list[s].spans.size()); }
   bool may_cross(int s) const { return sewn.empty() || !sewn[s]; }
   int end_place(int state) const { return state % 2 == 1 ? height(state / 2) - 1 : 0; }
-  void relax(int state, int c, int via) {
+  const RowSpan& end_span(int state) const {
+    return rows.spans[sections.list[state / 2].spans[end_place(state)]];
+  }
+  // Comes to the state's end from (cost, x) `n_rows` away, between lo and hi along the row.
+  void relax(int state, double from_cost, double from_x, int n_rows, double lo, double hi,
+             int via) {
+    const double to = lo <= hi ? std::clamp(from_x, lo, hi) : (lo + hi) / 2;
+    const double c = from_cost + n_rows * rows.spacing_mm + std::abs(to - from_x);
     if (c >= cost[state]) return;
-    cost[state] = c, before[state] = via;
+    cost[state] = c, before[state] = via, x[state] = to;
     open.emplace(c, state);
+  }
+  void relax_end(int state, double from_cost, double from_x, int n_rows, int via) {
+    const RowSpan& span = end_span(state);
+    relax(state, from_cost, from_x, n_rows, span.x0, span.x1, via);
+  }
+  void follow(int state, const Join& join) {
+    const int in = 2 * join.section + (join.other_top ? 1 : 0);
+    const RowSpan &a = end_span(state), &b = end_span(in);
+    relax(in, cost[state], x[state], 1, std::max(a.x0, b.x0), std::min(a.x1, b.x1), state);
+    if (before[in] == state) relax_end(in ^ 1, cost[in], x[in], height(join.section), in);
   }
 };
 
-// The ends passed from section a (at place_a) to section b (at place_b), or empty.
-std::vector<int> ends_between(const Sections& sections, int from, int to,
+// The ends passed from span `from` to span `to`, or empty.
+std::vector<int> ends_between(const Rows& rows, const Sections& sections, int from, int to,
                               const std::vector<char>& sewn) {
   const int a = sections.of_span[from], b = sections.of_span[to];
-  EndSearch search{sections, sewn, {}, {}, {}};
-  search.cost.assign(2 * sections.list.size(), std::numeric_limits<int>::max());
+  const auto middle = [&](int span) { return (rows.spans[span].x0 + rows.spans[span].x1) / 2; };
+  EndSearch search{rows, sections, sewn, {}, {}, {}, {}};
+  search.cost.assign(2 * sections.list.size(), 1e300);
+  search.x.assign(2 * sections.list.size(), 0);
   search.before.assign(2 * sections.list.size(), -1);
   const int down = sections.place_in[from], up = search.height(a) - 1 - down;
-  if (search.may_cross(a) || down == 0) search.relax(2 * a, down, -1);
-  if (search.may_cross(a) || up == 0) search.relax(2 * a + 1, up, -1);
-  int best = std::numeric_limits<int>::max(), best_state = -1;
+  if (search.may_cross(a) || down == 0) search.relax_end(2 * a, 0, middle(from), down, -1);
+  if (search.may_cross(a) || up == 0) search.relax_end(2 * a + 1, 0, middle(from), up, -1);
+  double best = 1e300;
+  int best_state = -1;
   while (!search.open.empty()) {
     const auto [c, state] = search.open.top();
     search.open.pop();
     const int s = state / 2;
     if (c > search.cost[state] || c >= best) continue;
     if (s == b) {
-      const int total = c + std::abs(search.end_place(state) - sections.place_in[to]);
+      const int n_rows = std::abs(search.end_place(state) - sections.place_in[to]);
+      const double total = c + n_rows * rows.spacing_mm + std::abs(middle(to) - search.x[state]);
       if (total < best) best = total, best_state = state;
       continue;
     }
-    for (const Join& j : sections.list[s].joins) {
-      if (j.own_top != (state % 2 == 1) || !search.may_cross(j.section)) continue;
-      const int in = 2 * j.section + (j.other_top ? 1 : 0);
-      search.relax(in, c + 1, state);
-      if (j.section != b) search.relax(in ^ 1, c + search.height(j.section), in);
-    }
+    for (const Join& j : sections.list[s].joins)
+      if (j.own_top == (state % 2 == 1) && search.may_cross(j.section)) search.follow(state, j);
   }
   std::vector<int> states;
   for (int s = best_state; s >= 0; s = search.before[s]) states.push_back(s);
@@ -169,9 +190,17 @@ Polyline thinned(const Polyline& path) {
   return out;
 }
 
+// Where the segment from a (within r of m) to b (outside) leaves that disc.
+Point leaves_disc(Point m, double r, Point a, Point b) {
+  const Point d = b - a, f = a - m;
+  const double qa = geometry::dot(d, d), qb = geometry::dot(f, d), qc = geometry::dot(f, f) - r * r;
+  const double t = (-qb + std::sqrt(std::max(0.0, qb * qb - qa * qc))) / qa;
+  return a + d * std::clamp(t, 0.0, 1.0);
+}
+
 }  // namespace
 
-std::vector<int> span_route(const Sections& sections, int from, int to,
+std::vector<int> span_route(const Rows& rows, const Sections& sections, int from, int to,
                             const std::vector<char>& sewn) {
   const int a = sections.of_span[from], b = sections.of_span[to];
   std::vector<int> route;
@@ -184,8 +213,8 @@ std::vector<int> span_route(const Sections& sections, int from, int to,
     walk(a, sections.place_in[from], sections.place_in[to]);
     return route;
   }
-  std::vector<int> states = ends_between(sections, from, to, sewn);
-  if (states.empty() && !sewn.empty()) states = ends_between(sections, from, to, {});
+  std::vector<int> states = ends_between(rows, sections, from, to, sewn);
+  if (states.empty() && !sewn.empty()) states = ends_between(rows, sections, from, to, {});
   if (states.empty()) return {from, to};  // not one area: straight across
   const auto end_place = [&](int state) {
     return state % 2 == 1 ? static_cast<int>(sections.list[state / 2].spans.size()) - 1 : 0;
@@ -270,15 +299,21 @@ Polyline travel_stitches(const Polyline& path, double longest_mm, double shortes
   Point last = path.front();
   for (std::size_t i = 1; i < path.size(); ++i) {
     const bool is_end = i + 1 == path.size();
-    const double d = geometry::distance(last, path[i]);
-    if (!is_end && d < shortest_mm) continue;
-    if (d <= 0) continue;
+    double d = geometry::distance(last, path[i]);
+    if (d < shortest_mm && !is_end) continue;
+    if (d < shortest_mm) {  // the end stands, not its neighbour
+      if (!out.empty()) out.pop_back();
+      if (d > 0 || !out.empty()) out.push_back(path[i]);
+      break;
+    }
+    if (!(last == path[i - 1]) && d > 2 * shortest_mm) {  // a corner was left out: back to the path
+      last = leaves_disc(last, shortest_mm, path[i - 1], path[i]);
+      out.push_back(last);
+      d = geometry::distance(last, path[i]);
+    }
     const int n = std::max(1, static_cast<int>(std::ceil(d / longest_mm - 1e-9)));
-    if (is_end && d < shortest_mm && !out.empty())
-      out.pop_back();  // the end stands, not its neighbour
-    else
-      for (int k = 1; k < n; ++k) out.push_back(geometry::mix(last, path[i], double(k) / n));
-    if (!is_end || d >= shortest_mm || out.size() > 0) out.push_back(path[i]);
+    for (int k = 1; k <= n; ++k)
+      out.push_back(k < n ? geometry::mix(last, path[i], double(k) / n) : path[i]);
     last = path[i];
   }
   return out;

@@ -13,10 +13,10 @@
 
 namespace buckram::digitise {
 
-// The spans to pass from `from` to `to`, both included, along the fewest rows. `sewn` (empty: none)
-// marks sections that must not be crossed; `from` may be an end of one. When only they lead there
-// they are crossed after all. O(sections log sections + rows passed).
-std::vector<int> span_route(const Sections& sections, int from, int to,
+// The spans to pass from `from` to `to`, both included, by the shortest way up, down and along the
+// rows. `sewn` (empty: none) marks sections that must not be crossed; `from` may be an end of one.
+// When only they lead there they are crossed after all. O(sections log sections + rows passed).
+std::vector<int> span_route(const Rows& rows, const Sections& sections, int from, int to,
                             const std::vector<char>& sewn = {});
 
 // The taut path from a to b through the spans, in the rows' frame, both ends included. a and b need
