@@ -22,6 +22,7 @@ constexpr double kLeastCovered = 0.85;    // still a column when narrower than k
 constexpr double kNarrowForFillMm = 1.6;  // rows of a fill need this much to turn
 constexpr double kMissedMm = 0.45;        // a gap narrower than a thread closes by itself
 constexpr double kMissedMm2 = 0.35;
+constexpr double kPatch = 1.8;        // times a line's own area: more is no line
 constexpr double kTooSmallMm2 = 0.12;  // less than a third of a millimetre square
 
 Outcome left_out(const std::string& why) {
@@ -142,8 +143,10 @@ Outcome classify(const Cell& cell, const Recipe& recipe) {
   const double width = axis.typical_mm + grown;
   auto spine = axis.spine;
   if (!spine) spine = straight_spine(cell.area);
-  if (width < recipe.run_below_mm && spine) {
-    const double length = geometry::length(spine->line);
+  const double length = spine ? geometry::length(spine->line) : 0;
+  // A spine that fell short of the shape must not turn a patch into a line.
+  const bool is_line = spine && area < kPatch * width * length + kTooSmallMm2;
+  if (width < recipe.run_below_mm && is_line) {
     if (spine->closed && length < kShortestRingMm)
       return classify({{cell.area.outer, {}}, false, {}}, recipe);
     if (length >= kShortestRunMm) return as_run(*spine, width, recipe);

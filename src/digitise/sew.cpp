@@ -1,6 +1,7 @@
 #include "digitise/column.h"
 #include "digitise/fill.h"
 #include "digitise/run.h"
+#include "digitise/stay_inside.h"
 
 namespace buckram::digitise {
 namespace {
@@ -44,6 +45,58 @@ void thin_under(std::vector<Piece>& pieces, double shortest_mm) {
   std::erase_if(pieces, [](const Piece& piece) { return piece.points.empty(); });
 }
 
+// Where a stitch of a fill or run would still lie past the outline, both its ends are drawn back
+// along their own rows until it does not: a notch narrower than a row stays open.
+void draw_back(geometry::Polyline& points, const stitch::Within& cloth) {
+  constexpr double kStepMm = 0.15, kMostMm = 1.8;
+  for (std::size_t i = 1; i + 1 < points.size(); ++i) {
+    if (cloth.contains(points[i - 1], points[i])) continue;
+    const geometry::Point p = points[i - 1], q = points[i];
+    const geometry::Point back = i >= 2 ? geometry::unit(points[i - 2] - p) : geometry::Point{};
+    const geometry::Point on = geometry::unit(points[i + 1] - q);
+    for (double mm = kStepMm; mm <= kMostMm; mm += kStepMm) {
+      const geometry::Point p2 = p + back * mm, q2 = q + on * mm;
+      if (!cloth.contains(p2, q2)) continue;
+      if (i >= 2) points[i - 1] = p2;
+      points[i] = q2;
+      break;
+    }
+  }
+}
+
+// A thread that is cut must be locked: where no lock fits, to and fro over its own last stitch.
+void lock_end(std::vector<Piece>& pieces) {
+  constexpr double kStepMm = 0.4;
+  if (pieces.back().layer == stitch::Layer::lock) return;
+  const geometry::Polyline& last = pieces.back().points;
+  const geometry::Point end = last.back();
+  geometry::Point before = end;
+  for (auto piece = pieces.rbegin(); piece != pieces.rend() && before == end; ++piece) {
+    for (auto p = piece->points.rbegin(); p != piece->points.rend() && before == end; ++p) {
+      before = *p;
+    }
+  }
+  const geometry::Point d = geometry::unit(before - end);
+  pieces.push_back({stitch::Layer::lock, {end + d * kStepMm, end + d * (2 * kStepMm), end}});
+}
+
+void lock_start(std::vector<Piece>& pieces) {
+  constexpr double kStepMm = 0.4;
+  if (pieces.front().layer == stitch::Layer::lock) return;
+  const geometry::Point start = pieces.front().points.front();
+  geometry::Point next = start;
+  for (const Piece& piece : pieces) {
+    for (const geometry::Point& p : piece.points) {
+      if (next == start) next = p;
+    }
+  }
+  const geometry::Point d = geometry::unit(next - start);
+  pieces.front().points.erase(pieces.front().points.begin());
+  std::erase_if(pieces, [](const Piece& piece) { return piece.points.empty(); });
+  pieces.insert(pieces.begin(), {stitch::Layer::lock,
+                                 {start, start + d * kStepMm, start + d * (2 * kStepMm), start}});
+}
+
 std::vector<Piece> sewn_as_shaped(const Object& object, const Way& way, const Recipe& recipe,
                                   const Ties& ties) {
   return std::visit(
@@ -66,6 +119,14 @@ std::vector<Piece> sew(const Object& object, const Way& way, const Recipe& recip
                        const Ties& ties) {
   std::vector<Piece> pieces = sewn_as_shaped(object, way, recipe, ties);
   thin_under(pieces, recipe.shortest_mm);
+  if (kind(object) != stitch::Kind::column) {
+    const stitch::Within cloth = allowed_cloth(object.outline, recipe);
+    for (Piece& piece : pieces) {
+      if (piece.layer == stitch::Layer::top) draw_back(piece.points, cloth);
+    }
+  }
+  if (ties.out) lock_end(pieces);
+  if (ties.in) lock_start(pieces);
   return pieces;
 }
 

@@ -7,7 +7,7 @@
 // tests. Known limit: rings that pass the same few places dozens of times can come out wrong by
 // one cell of that pattern (12 of 4,000 random rings of up to 40 corners on a 9 x 9 grid; none of
 // 4,000 with up to 10; none of 9,546 booleans between neighbouring shapes of three picture sets,
-// by GEOS and by inclusion-exclusion). Clipper's own CleanPolygon is never used: it deletes by
+// by inclusion-exclusion). Clipper's own CleanPolygon is never used: it deletes by
 // neighbour spacing and can destroy finely sampled outlines.
 #pragma once
 

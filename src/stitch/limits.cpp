@@ -45,6 +45,17 @@ bool is_row_turn(const Subject& s, int i) {
   return geometry::dot(before, after) < 0;
 }
 
+// Whether a row begins or ends within two stitches: there the outline's steps, caps and turns
+// decide where the needle goes down.
+bool is_near_row_end(const Subject& s, int i) {
+  for (int k = std::max(1, i - 2); k <= std::min(s.plan.size() - 1, i + 2); ++k) {
+    const bool is_joint =
+        s.block(k).layer != s.block(i).layer || s.block(k).object != s.block(i).object;
+    if (is_joint || !has_thread(s.plan, k) || is_row_turn(s, k)) return true;
+  }
+  return false;
+}
+
 // A row shorter than this many shortest stitches cannot be cut into stitches of full length: the
 // tips of fills, and fills of a few square millimetres.
 constexpr double kShortRow = 3;
@@ -75,7 +86,8 @@ bool may_be_short(const Subject& s, int i) {
   const Kind kind = s.kind_of.at(here.object);
   if (here.layer == Layer::top && kind == Kind::column) return true;
   if (is_row_turn(s, i)) return true;
-  return kind == Kind::fill && row_length(s, i) < kShortRow * s.limits.shortest_mm;
+  if (kind != Kind::fill) return false;
+  return is_near_row_end(s, i) || row_length(s, i) < kShortRow * s.limits.shortest_mm;
 }
 
 void check_lengths(const Subject& s, std::vector<Breach>& found) {

@@ -13,7 +13,7 @@ struct Limits {
   double shortest_mm =
       0.8;  // locks, row turns and column short stitches excepted: see docs/limits.md
   double shortest_any_mm = 0.25;  // no thread shorter than this anywhere but in locks
-  int most_in_disc = 14;          // penetrations of the top layer within any 1 mm disc
+  int most_in_disc = 24;          // penetrations of the top layer within any 1 mm disc
   double past_outline_mm = 0.3;   // thread's edge beyond the artwork's compensated outline
   double thread_width_mm = 0.4;
 };
