@@ -77,7 +77,9 @@ Push push_at(const Place& place, const Blade& blade, const Mechanics& m, const C
 
   const double glance =
       m.glance * push.force_n / push.stiffness_n_per_mm * (1 + m.glance_per_layer * place.layers);
-  const double round = square(glance) + square(m.sway * push.travel_mm) + square(m.floor_mm);
+  const double thrown = square(glance) + square(m.sway * push.travel_mm);
+  push.hit_mm2 = (square(m.hit_factor) - 1) * thrown;
+  const double round = thrown + square(m.floor_mm);
   const double along_slope =
       square(m.drift_share * push.drift_mm) + square(m.slide_share * push.slide_mm);
   const double along_stitch = ring * ring / 2;  // mean square of a sine of unknown phase

@@ -68,7 +68,8 @@ struct Push {
   double travel_mm = 0;               // w: how far the cloth goes down with the point
   double drift_mm = 0, slide_mm = 0;  // downhill
   geometry::Point mean;
-  double xx = 0, xy = 0, yy = 0;  // covariance, mm^2
+  double xx = 0, xy = 0, yy = 0;  // covariance of a common penetration, mm^2
+  double hit_mm2 = 0;             // added to both variances where the point meets a yarn squarely
   double side_n = 0;              // sideways force at the point, H
 };
 // Laws: no gap, no drift; no slope, no drift nor slide; harder never shortens the travel.

@@ -11,8 +11,8 @@ namespace buckram::needle {
 // Chance that a normal point with this mean and covariance falls outside a disc of radius `r`
 // about the origin. Polar quadrature in the whitened plane: along each direction the chance beyond
 // the disc's edge is exp(-rho^2 / 2) exactly, and the trapezoid rule over directions converges
-// faster than any power. With kDirections it agrees with the isotropic case, the Marcum Q function
-// Q1(|mean| / s, r / s), to 1 % down to 1e-12 for |mean| <= 0.9 r, s >= r / 40.
+// faster than any power; directions that add under 1e-4 of the largest term are left out. Within
+// 1 % of the isotropic case, the Marcum Q function Q1(|mean| / s, r / s), down to 1e-12.
 double outside_disc(geometry::Point mean, double xx, double xy, double yy, double r);
 
 // Upper bound of the same, cheap: exp(-(r - |mean|)^2 / (2 largest variance)).
@@ -22,8 +22,9 @@ struct Failure {
   std::array<double, 4> by_mode{};  // chance by Mode, q included
   double any = 0;                   // 1 - prod(1 - by_mode)
 };
+// A plate strike whose bound is under `ignore` counts as none.
 // Law: more push, more force or a weaker needle never lowers a chance.
 Failure failure_at(const Push& push, const Blade& blade, const Mechanics& mechanics,
-                   const CapDraw& draw);
+                   const CapDraw& draw, double ignore = 1e-13);
 
 }  // namespace buckram::needle

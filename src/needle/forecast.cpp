@@ -8,26 +8,9 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numeric>
 
 namespace buckram::needle {
 namespace {
-
-// Places of the highest hazard that carry `share` of it, at most `most`, by entry.
-std::vector<std::size_t> carriers(const std::vector<double>& hazard, double share,
-                                  std::size_t most) {
-  std::vector<std::size_t> order(hazard.size());
-  std::iota(order.begin(), order.end(), 0U);
-  std::stable_sort(order.begin(), order.end(),
-                   [&](std::size_t a, std::size_t b) { return hazard[a] > hazard[b]; });
-  const double total = std::accumulate(hazard.begin(), hazard.end(), 0.0);
-  double sum = 0;
-  std::size_t n = 0;
-  while (n < std::min(most, order.size()) && sum < share * total) sum += hazard[order[n++]];
-  order.resize(n);
-  std::sort(order.begin(), order.end());
-  return order;
-}
 
 // 90 % interval of the mean: every uncertain constant drawn from its lognormal, on the places that
 // carry nearly all; the rest goes along in proportion. The ratio is close to lognormal, so its
@@ -101,7 +84,7 @@ Forecast forecast(const stitch::Plan& plan, const cap::Setup& setup, const Mecha
   const Places all = places_of(plan, setup, mechanics, layers);
   if (all.places.empty()) return forecast;
   const Evaluation found =
-      evaluate(all, mechanics, draw_caps(mechanics, options.draws, options.seed));
+      evaluate_ranked(all, mechanics, draw_caps(mechanics, options.draws, options.seed));
   for (std::size_t k = 0; k < all.entries.size(); ++k) {
     forecast.hazard[static_cast<std::size_t>(all.entries[k])] = found.hazard[k];
   }

@@ -39,10 +39,12 @@ struct Mechanics {
   double glance = 0, glance_per_layer = 0, sway = 0;  // kappa_g, c_g, s_w
   double drift_share = 0, slide_share = 0;            // of drift and slide
   double floor_mm = 0;
+  double hit_share = 0, hit_factor = 0;  // epsilon, f: a yarn crossing or a knot met squarely
 
   // Machine
   double hole_mm = 0;                   // D_hole
   double stroke_mm = 0, lowest_mm = 0;  // A, z_low
+  double way_left_mm = 0;  // of a step at entry; for more the controller slows the machine
   double hook_gain = 0, hook_clearance_mm = 0;
 
   // Failure

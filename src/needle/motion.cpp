@@ -31,6 +31,7 @@ FrameMotion frame_motion(const cap::Mount& mount, const Mechanics& m, double spe
   if (machine_step_mm <= 0) return motion;
   motion.direction = geometry::unit(chart_step);
   motion.stop_s = move_time_s(mount, machine_step_mm) / 2;
+  motion.most_left_mm = m.way_left_mm;
   motion.braking_mm_s2 = mount.acceleration_m_s2 * 1000;
   const double omega2 = mount.ring_rad_s * mount.ring_rad_s;
   motion.ring_mm =

@@ -23,13 +23,15 @@ struct FrameMotion {
   double entry_s = 0;         // the point enters at no gap ...
   double entry_per_mm = 0;    // ... and this much earlier per mm of gap
   double braking_mm_s2 = 0;
+  double most_left_mm = 0;      // the controller slows for stitches that would leave more
   double ring_mm = 0;           // amplitude at the stop
   double ring_decay_per_s = 0;  // zeta omega
 
   // Frame's way left at the entry for that gap, mm. While braking: a t^2 / 2.
   double left_mm(double gap_mm) const {
     const double late = stop_s - entry_s + entry_per_mm * gap_mm;
-    return late > 0 ? braking_mm_s2 / 2 * late * late : 0;
+    const double left = late > 0 ? braking_mm_s2 / 2 * late * late : 0;
+    return left < most_left_mm ? left : most_left_mm;
   }
 };
 
