@@ -25,7 +25,8 @@ constexpr double kLeastMm = 0.25;         // between penetrations of two pieces
 // The thread as it grows; everything in the cloth's frame.
 struct Thread {
   std::vector<Piece> pieces;
-  std::vector<char> sewn;  // sections
+  std::vector<char> sewn;     // sections
+  std::vector<char> valleys;  // sewn, by the crossing they begin at
 
   bool empty() const { return pieces.empty(); }
   Point last() const { return pieces.back().points.back(); }
@@ -48,9 +49,9 @@ struct Frame {
 // Travel from where the thread is to `to`, which itself is left to what comes next.
 void travel(const Layout& layout, const Frame& frame, int from_span, int to_span, Point to,
             const Recipe& recipe, Thread& thread) {
-  const Polyline path =
-      taut_path(layout.rows, span_route(layout.rows, layout.sections, from_span, to_span, thread.sewn),
-                frame.to_rows(thread.last()), frame.to_rows(to), kTravelMarginMm);
+  const Polyline path = taut_path(
+      layout.rows, span_route(layout.rows, layout.sections, from_span, to_span, thread.sewn),
+      frame.to_rows(thread.last()), frame.to_rows(to), kTravelMarginMm);
   Polyline stitches = travel_stitches(path, recipe.run_mm, recipe.shortest_mm);
   if (!stitches.empty()) stitches.pop_back();
   thread.put(Layer::travel, geometry::transformed(stitches, frame.to_cloth));
@@ -80,36 +81,77 @@ void sew_under(const Fill& fill, const Layout& layout, const Frame& frame, const
   }
 }
 
-// The side to begin a section on: what makes the way in and the way on shortest.
-Side better_side(const Layout& layout, const Frame& frame, const std::vector<Lane>& lanes,
-                 int onward_span, Point from) {
+// A section about to be sewn.
+struct Stretch {
+  std::vector<Lane> lanes;  // in the order sewn
+  bool upward = true;
+  Side start = Side::left;
+
+  Side end() const { return lanes.size() % 2 == 1 ? other(start) : start; }
+};
+
+// The valley that the stretch passes at its first or its last row; -1: none, or sewn already.
+int valley_at(const Layout& layout, const Thread& thread, const Stretch& s, bool first) {
+  const Lane& lane = first ? s.lanes.front() : s.lanes.back();
+  if (lane.is_cap) return -1;
+  const int c = valley_beside(layout.rows, lane.span, s.upward != first, first ? s.start : s.end());
+  return c >= 0 && !thread.valleys[c] ? c : -1;
+}
+
+// The side to begin a section on: what makes the way in and the way on shortest, and passes
+// valleys.
+Side better_side(const Layout& layout, const Frame& frame, const Thread& thread, Stretch s,
+                 int onward_span) {
+  constexpr double kValleyWorthMm = 4;
   const RowSpan& on = layout.rows.spans[onward_span];
-  const Point at = frame.to_rows(from);
+  const Point at = frame.to_rows(thread.last());
   const auto cost = [&](Side start) {
-    const Side end = lanes.size() % 2 == 1 ? other(start) : start;
-    const Point out = end_of(lanes.back(), end);
+    s.start = start;
+    const Point out = end_of(s.lanes.back(), s.end());
     const double past = std::max({0.0, on.x0 - out.x, out.x - on.x1});
-    return geometry::distance(at, end_of(lanes.front(), start)) + past;
+    const int valleys =
+        (valley_at(layout, thread, s, true) >= 0) + (valley_at(layout, thread, s, false) >= 0);
+    return geometry::distance(at, end_of(s.lanes.front(), start)) + past - valleys * kValleyWorthMm;
   };
   return cost(Side::left) <= cost(Side::right) ? Side::left : Side::right;
+}
+
+// Puts valleys before the first and after the last lane where the thread passes them.
+void add_valleys(const Layout& layout, bool may_go_on, Stretch& s, Thread& thread) {
+  const int before = valley_at(layout, thread, s, true);
+  const int after = may_go_on ? valley_at(layout, thread, s, false) : -1;
+  if (after >= 0 && after != before) {
+    Lane lane = valley_lane(layout, after, s.lanes.back().span);
+    thread.valleys[after] = 1;
+    if (!lane.path.empty()) s.lanes.push_back(std::move(lane));
+  }
+  if (before >= 0) {
+    Lane lane = valley_lane(layout, before, s.lanes.front().span);
+    thread.valleys[before] = 1;
+    if (lane.path.empty()) return;
+    s.lanes.insert(s.lanes.begin(), std::move(lane));
+    s.start = other(s.start);
+  }
 }
 
 void sew_rows(const Layout& layout, const Frame& frame, const std::vector<Visit>& order,
               Side finish, const Recipe& recipe, Thread& thread) {
   int at_span = span_near(layout.rows, frame.to_rows(thread.last()));
   for (const Visit& visit : order) {
-    std::vector<Lane> lanes = lanes_of(layout, visit.section);
-    if (!visit.upward) std::reverse(lanes.begin(), lanes.end());
-    const Side start = visit.onward_span >= 0
-                           ? better_side(layout, frame, lanes, visit.onward_span, thread.last())
-                       : lanes.size() % 2 == 1 ? other(finish)
-                                               : finish;
+    Stretch s{lanes_of(layout, visit.section), visit.upward, finish};
+    if (!visit.upward) std::reverse(s.lanes.begin(), s.lanes.end());
+    const bool is_last = visit.onward_span < 0;
+    if (is_last)
+      s.start = s.end();  // lanes.size() steps back from the finish
+    else
+      s.start = better_side(layout, frame, thread, s, visit.onward_span);
+    add_valleys(layout, !is_last, s, thread);
     const Polyline points =
-        geometry::transformed(sew_lanes(layout.rows, lanes, start, recipe), frame.to_cloth);
-    travel(layout, frame, at_span, lanes.front().span, points.front(), recipe, thread);
+        geometry::transformed(sew_lanes(layout.rows, s.lanes, s.start, recipe), frame.to_cloth);
+    travel(layout, frame, at_span, s.lanes.front().outer_span(), points.front(), recipe, thread);
     thread.put(Layer::top, points);
     thread.sewn[visit.section] = 1;
-    at_span = lanes.back().span;
+    at_span = s.lanes.back().outer_span();
   }
 }
 
@@ -219,6 +261,7 @@ std::vector<Piece> sew_fill(const Fill& fill, const geometry::Polygons& outline,
 
   Thread thread;
   thread.sewn.assign(layout.sections.list.size(), 0);
+  thread.valleys.assign(layout.rows.crossings.size(), 0);
   const geometry::Polygons room = geometry::offset(layout.outline, -recipe.thread_mm / 4);
   if (ties.in)
     lock_in(room, way.entry, geometry::bounds(layout.outline).middle(), recipe, thread);

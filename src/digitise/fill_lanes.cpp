@@ -39,19 +39,24 @@ Polyline without_flanks(Polyline line) {
                   line.begin() + static_cast<std::ptrdiff_t>(last));
 }
 
-void add_cap(const Rows& rows, int span, bool top, double cap_from_mm, std::vector<Lane>& lanes) {
+// The part of a chain beyond a row that the row and the turns leave bare; from left to right.
+Polyline bare_part(const Rows& rows, int crossing, double y, double from_mm) {
   constexpr double kFollowMm = 0.03;  // how closely a cap follows the outline
   constexpr double kFromDepth = 0.3;  // share of the cap's height below which turns cover it
-  const RowSpan& row = rows.spans[span];
-  Polyline line = chain(rows, top ? row.right : row.left);
-  if (top) std::reverse(line.begin(), line.end());
+  Polyline line = chain(rows, crossing);
   double depth = 0;
-  for (Point p : line) depth = std::max(depth, std::abs(p.y - rows.y(row.row)));
-  if (depth < cap_from_mm) return;
-  line = without_flanks(
-      geometry::simplify(beyond(line, rows.y(row.row), kFromDepth * depth), kFollowMm));
-  if (line.size() < 2) return;
-  lanes.push_back({std::move(line), span, true});
+  for (Point p : line) depth = std::max(depth, std::abs(p.y - y));
+  if (depth < from_mm) return {};
+  line = without_flanks(geometry::simplify(beyond(line, y, kFromDepth * depth), kFollowMm));
+  if (line.size() < 2) return {};
+  if (line.front().x > line.back().x) std::reverse(line.begin(), line.end());
+  return line;
+}
+
+void add_cap(const Rows& rows, int span, bool top, double cap_from_mm, std::vector<Lane>& lanes) {
+  const RowSpan& row = rows.spans[span];
+  Polyline line = bare_part(rows, top ? row.right : row.left, rows.y(row.row), cap_from_mm);
+  if (!line.empty()) lanes.push_back({std::move(line), span, true, -1});
 }
 
 }  // namespace
@@ -64,7 +69,7 @@ std::vector<Lane> lanes_of(const Rows& rows, const Section& section, double past
   for (int s : section.spans) {
     const RowSpan& row = rows.spans[s];
     const double y = rows.y(row.row);
-    lanes.push_back({{{row.x0 - past_mm, y}, {row.x1 + past_mm, y}}, s, false});
+    lanes.push_back({{{row.x0 - past_mm, y}, {row.x1 + past_mm, y}}, s, false, -1});
   }
   if (section.open_top) add_cap(rows, section.spans.back(), true, cap_from_mm, lanes);
   return lanes;
@@ -72,6 +77,26 @@ std::vector<Lane> lanes_of(const Rows& rows, const Section& section, double past
 
 Point end_of(const Lane& lane, Side side) {
   return side == Side::left ? lane.path.front() : lane.path.back();
+}
+
+int valley_beside(const Rows& rows, int span, bool top, Side side) {
+  const RowSpan& row = rows.spans[span];
+  // above a row chains run from right ends to left ends, below it the other way
+  const bool begins_here = top == (side == Side::right);
+  const int own = side == Side::right ? row.right : row.left;
+  const int c = begins_here ? own : rows.crossings[own].prev;
+  const Crossing &from = rows.crossings[c], &to = rows.crossings[from.next];
+  if (from.rising != top || to.rising == top || from.row != to.row || from.span == to.span)
+    return -1;
+  return c;
+}
+
+Lane valley_lane(const Rows& rows, int crossing, int span, double from_mm) {
+  Polyline line = bare_part(rows, crossing, rows.y(rows.spans[span].row), from_mm);
+  std::reverse(line.begin(), line.end());
+  const Crossing& from = rows.crossings[crossing];
+  const int far = from.span == span ? rows.crossings[from.next].span : from.span;
+  return {std::move(line), span, true, far};
 }
 
 Polyline edge_between(const Rows& rows, const Lane& low, const Lane& high, Side side) {

@@ -43,6 +43,10 @@ std::vector<Lane> lanes_of(const Layout& layout, int section) {
   return lanes_of(layout.rows, layout.sections.list[section], kPastMm, kCapFromMm);
 }
 
+Lane valley_lane(const Layout& layout, int crossing, int span) {
+  return valley_lane(layout.rows, crossing, span, kCapFromMm);
+}
+
 Finish nearest_finish(const Layout& layout, Point p) {
   Finish best;
   double best_distance = 1e300;

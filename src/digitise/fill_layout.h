@@ -20,6 +20,7 @@ struct Layout {
 Layout make_layout(const Fill& fill, const geometry::Polygons& outline, const Recipe& recipe);
 
 std::vector<Lane> lanes_of(const Layout& layout, int section);
+Lane valley_lane(const Layout& layout, int crossing, int span);
 
 // A place where the last row can end: a lane's end.
 struct Finish {

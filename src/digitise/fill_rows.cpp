@@ -36,7 +36,7 @@ void cross_edge(Rows& rows, int ring, int edge, Point a, Point b) {
     const int row = rising ? i : first + last - 1 - i;
     const double t = (rows.y(row) - a.y) / (b.y - a.y);
     const double x = std::clamp(a.x + (b.x - a.x) * t, std::min(a.x, b.x), std::max(a.x, b.x));
-    rows.crossings.push_back({x, row, ring, edge, -1, -1, rising});
+    rows.crossings.push_back({x, row, ring, edge, -1, -1, -1, rising});
   }
 }
 
@@ -46,7 +46,11 @@ void cross_ring(Rows& rows, int ring) {
   for (std::size_t e = 0; e < points.size(); ++e)
     cross_edge(rows, ring, static_cast<int>(e), points[e], points[(e + 1) % points.size()]);
   const int last = static_cast<int>(rows.crossings.size());
-  for (int c = first; c < last; ++c) rows.crossings[c].next = c + 1 < last ? c + 1 : first;
+  for (int c = first; c < last; ++c) {
+    const int next = c + 1 < last ? c + 1 : first;
+    rows.crossings[c].next = next;
+    rows.crossings[next].prev = c;
+  }
 }
 
 // Left ends fall, right ends rise. Rounding can swap two crossings at nearly the same place.

@@ -16,8 +16,8 @@ namespace buckram::digitise {
 struct Crossing {
   double x = 0;
   int row = 0;
-  int ring = 0, edge = 0;  // edge e runs from vertex e to e + 1 of the ring
-  int next = -1;           // the following crossing along the same ring
+  int ring = 0, edge = 0;    // edge e runs from vertex e to e + 1 of the ring
+  int next = -1, prev = -1;  // the neighbouring crossings along the same ring
   int span = -1;
   bool rising = false;  // the ring runs upwards here: the right end of a span
 };

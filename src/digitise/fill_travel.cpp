@@ -306,9 +306,11 @@ Polyline travel_stitches(const Polyline& path, double longest_mm, double shortes
       if (d > 0 || !out.empty()) out.push_back(path[i]);
       break;
     }
-    if (!(last == path[i - 1]) && d > 2 * shortest_mm) {  // a corner was left out: back to the path
-      last = leaves_disc(last, shortest_mm, path[i - 1], path[i]);
-      out.push_back(last);
+    if (!(last == path[i - 1])) {  // a corner was left out: back to the path
+      const Point back = leaves_disc(last, shortest_mm, path[i - 1], path[i]);
+      d = geometry::distance(back, path[i]);
+      if (d >= shortest_mm || !is_end) out.push_back(last = back);
+      if (d < shortest_mm && !is_end) continue;
       d = geometry::distance(last, path[i]);
     }
     const int n = std::max(1, static_cast<int>(std::ceil(d / longest_mm - 1e-9)));
