@@ -50,7 +50,8 @@ std::vector<Polygons> what_shows_under_cover(const std::vector<Painted>& painted
     });
     work.spend(painted[i].area, near, painted[i].source);
     visible[i] = near.empty() ? painted[i].area : geometry::subtract(painted[i].area, near);
-    Polygons joined = near.empty() ? painted[i].area : geometry::unite(near, visible[i]);
+    // Whole areas, not what shows of them: those overlap, and leave no cracks where they join.
+    Polygons joined = near.empty() ? painted[i].area : geometry::unite(near, painted[i].area);
     for (Polygon& polygon : joined) {
       const geometry::Box box = geometry::bounds(polygon.outer);
       cover.push_back({std::move(polygon), box});

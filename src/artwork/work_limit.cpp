@@ -59,11 +59,12 @@ void add_rings(const geometry::Polygons& polygons, std::vector<const geometry::R
 }  // namespace
 
 double sweep_steps(const std::vector<const geometry::Ring*>& rings) {
+  constexpr double kPerCall = 200, kPerPoint = 20, kPerVisit = 10, kPerCrossing = 100;
   std::size_t n = 0;
   for (const geometry::Ring* ring : rings) n += ring->size();
-  constexpr std::size_t kSmall =
-      400;  // cheaper to do than to count: n^2 / 8 is a bound in practice
-  if (n < kSmall) return static_cast<double>(n * n) / 8;
+  const double points = static_cast<double>(n);
+  constexpr std::size_t kSmall = 400;  // cheaper to do than to count
+  if (n < kSmall) return kPerCall + kPerPoint * points + points * points / 8;
   const std::vector<Edge> edges = edges_of(rings);
   std::vector<double> heights;
   heights.reserve(edges.size());
@@ -73,12 +74,12 @@ double sweep_steps(const std::vector<const geometry::Ring*>& rings) {
   const auto place = [&](double y) {
     return std::lower_bound(heights.begin(), heights.end(), y) - heights.begin();
   };
-  double steps = static_cast<double>(n);
+  double visits = 0;
   for (const Edge& edge : edges)
-    steps += static_cast<double>(std::abs(place(edge.a.y) - place(edge.b.y)));
-  constexpr double kStepsPerCrossing = 30;
+    visits += static_cast<double>(std::abs(place(edge.a.y) - place(edge.b.y)));
+  double steps = kPerCall + kPerPoint * points + kPerVisit * visits;
   constexpr std::size_t kMany = 3'000;
-  if (n >= kMany) steps += kStepsPerCrossing * estimated_crossings(edges);
+  if (n >= kMany) steps += kPerCrossing * estimated_crossings(edges);
   return steps;
 }
 

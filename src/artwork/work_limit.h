@@ -15,7 +15,7 @@ namespace buckram::artwork {
 
 class WorkLimit {
  public:
-  // About 3 s of sweeping at the default (measured: 5 to 10 ns a step).
+  // A step is about 10 ns: 4 to 10 s of sweeping at the default.
   explicit WorkLimit(double steps = 4e8) : left_(steps) {}
 
   // Takes off what a boolean over these rings will cost. Throws Error{bad_artwork} naming the
@@ -27,8 +27,10 @@ class WorkLimit {
   double left_;
 };
 
-// Edges alive, summed over the distinct heights of all vertices; an upper estimate of the crossings
-// from pairs of edges drawn with a fixed seed is added.
+// Steps of about 10 ns for one boolean: so much for the call, for each point, for each edge alive
+// at each distinct height, and for each crossing, whose number is estimated from pairs of edges
+// drawn with a fixed seed. Weights measured on combs, scribbles and pictures; right within a factor
+// of 3.
 double sweep_steps(const std::vector<const geometry::Ring*>& rings);
 
 }  // namespace buckram::artwork
