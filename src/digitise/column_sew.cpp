@@ -44,6 +44,15 @@ void square_ends(Sequence& s, const Column& column, int tag) {
   }
 }
 
+// Without those nearer than kLeastStitchMm to the one before, as at the tip of a point.
+Polyline spaced(const Polyline& downs) {
+  Polyline kept;
+  for (const Point& p : downs) {
+    if (kept.empty() || geometry::distance(kept.back(), p) >= kLeastStitchMm) kept.push_back(p);
+  }
+  return kept;
+}
+
 Sequence sequence_of(const Column& column, int tag) {
   Sequence s;
   const std::size_t n = column.rungs.size();
@@ -54,6 +63,7 @@ Sequence sequence_of(const Column& column, int tag) {
   if (!column.closed) {
     for (std::size_t i = 0; i < n; ++i) add(tag == 1 ? n - 1 - i : i);
     square_ends(s, column, tag);
+    s.downs = spaced(s.downs);
     return s;
   }
   for (std::size_t k = 0; k < n; ++k) add((static_cast<std::size_t>(tag) + k) % n);
@@ -65,6 +75,7 @@ Sequence sequence_of(const Column& column, int tag) {
     s.rungs.push_back(half);
     s.downs.push_back((n + k + static_cast<std::size_t>(tag)) % 2 == 0 ? half.left : half.right);
   }
+  s.downs = spaced(s.downs);
   return s;
 }
 
@@ -80,22 +91,9 @@ void append_split(Polyline& out, Point to, std::size_t row, const Recipe& recipe
   out.push_back(to);
 }
 
-// The needle-downs with long stitches split; one nearer than kLeastStitchMm to the one before is
-// left out, and the last one stays in any case.
 Polyline top_points(const Polyline& downs, const Recipe& recipe) {
-  Polyline kept;
-  for (const Point& p : downs) {
-    if (kept.empty() || geometry::distance(kept.back(), p) >= kLeastStitchMm) kept.push_back(p);
-  }
-  if (kept.size() > 1 && kept.back() != downs.back()) {
-    kept.back() = downs.back();
-    const auto crowds = [&] {
-      return geometry::distance(kept[kept.size() - 2], kept.back()) < kLeastStitchMm;
-    };
-    while (kept.size() > 2 && crowds()) kept.erase(kept.end() - 2);
-  }
-  Polyline out{kept.front()};
-  for (std::size_t i = 1; i < kept.size(); ++i) append_split(out, kept[i], i, recipe);
+  Polyline out{downs.front()};
+  for (std::size_t i = 1; i < downs.size(); ++i) append_split(out, downs[i], i, recipe);
   return out;
 }
 

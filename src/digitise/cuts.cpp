@@ -45,9 +45,16 @@ struct Feet {
   Point left, right;
 };
 
-// The places of the outline nearest to the point at share t of an edge of the axis: at distance r
-// and, since r falls by -r' per length, at the angle acos(-r') to the edge. (The edge's own feet
-// belong to its middle, which may be far away.)
+// Whether the foot belongs to both ends of the edge: a corner of the outline that it turns about.
+bool stays(const geometry::MedialNode& a, const geometry::MedialNode& b, Point foot) {
+  constexpr double kSameMm = 1e-3;
+  return std::abs(geometry::distance(a.at, foot) - a.radius_mm) < kSameMm &&
+         std::abs(geometry::distance(b.at, foot) - b.radius_mm) < kSameMm;
+}
+
+// The places of the outline nearest to the point at share t of an edge of the axis: a corner that
+// the edge turns about, else at distance r and, since r falls by -r' per length, at the angle
+// acos(-r') to the edge. (The edge's own feet belong to its middle, which may be far away.)
 Feet feet_at(const AxisGraph& graph, const geometry::Polygon& polygon, int from, int to, double t) {
   const auto& a = graph.node(from);
   const auto& b = graph.node(to);
@@ -56,10 +63,15 @@ Feet feet_at(const AxisGraph& graph, const geometry::Polygon& polygon, int from,
   const double slope = length > 0 ? std::clamp((b.radius_mm - a.radius_mm) / length, -1.0, 1.0) : 0;
   const double r = a.radius_mm + (b.radius_mm - a.radius_mm) * t;
   const Point p = geometry::mix(a.at, b.at, t);
-  const Point back = d * (-slope * r),
-              side = geometry::left_of(d) * (r * std::sqrt(1 - slope * slope));
-  return {nearest_on_outline(polygon, p + back + side),
-          nearest_on_outline(polygon, p + back - side)};
+  const Point back = d * (-slope * r);
+  const Point side = geometry::left_of(d) * (r * std::sqrt(1 - slope * slope));
+  Feet feet{p + back + side, p + back - side};
+  const auto& edge = graph.axis.edges[graph.edge_between(from, to)];
+  for (const Point corner : {edge.foot_left, edge.foot_right}) {
+    if (!stays(a, b, corner)) continue;
+    (geometry::cross(d, corner - p) > 0 ? feet.left : feet.right) = corner;
+  }
+  return {nearest_on_outline(polygon, feet.left), nearest_on_outline(polygon, feet.right)};
 }
 
 // --- wide and narrow --------------------------------------------------------------------------
@@ -153,7 +165,9 @@ void cut_off_arms(const AxisGraph& graph, const geometry::Polygon& polygon,
       const double rise = graph.node(body).radius_mm - graph.node(arm).radius_mm;
       const double t = rise > 0 ? (limit - graph.node(arm).radius_mm) / rise : 0.5;
       const Feet feet = feet_at(graph, polygon, arm, body, std::clamp(t, 0.0, 1.0));
-      out.cuts.push_back({feet.left, feet.right, graph.node(arm).at, true, recipe.row_mm});
+      const Point outwards = geometry::unit(graph.node(arm).at - graph.node(body).at);
+      out.cuts.push_back(
+          {feet.left, feet.right, graph.node(arm).at + outwards * 0.1, true, recipe.row_mm});
     }
   }
 }

@@ -153,20 +153,32 @@ double typical_radius(const MedialAxis& axis, const std::vector<int>& path, bool
   return median(std::move(radii));
 }
 
-// Cuts back a tail that has turned out of the strip's direction into one corner of its end.
+// Where the path stands `reach_mm` from its k-th point, towards its end or back.
+Point walked(const MedialAxis& axis, const std::vector<int>& path, std::size_t k, double reach_mm,
+             bool to_end) {
+  Point at = axis.nodes[path[k]].at;
+  while (to_end ? k + 1 < path.size() : k > 0) {
+    k = to_end ? k + 1 : k - 1;
+    const Point next = axis.nodes[path[k]].at;
+    const double step = geometry::distance(at, next);
+    if (step >= reach_mm) return step > 0 ? geometry::mix(at, next, reach_mm / step) : next;
+    reach_mm -= step;
+    at = next;
+  }
+  return at;
+}
+
+// Cuts back a tail that has turned sharply out of the strip's direction into one corner of its
+// end. A horn that narrows along a curve turns little within a radius and is kept.
 void cut_tail(const MedialAxis& axis, std::vector<int>& path, double radius_mm) {
   std::size_t full = path.size();
   while (full > 0 && axis.nodes[path[full - 1]].radius_mm < 0.85 * radius_mm) --full;
   if (full < 2 || full == path.size()) return;
   const Point knee = axis.nodes[path[full - 1]].at;
-  const Point tip = axis.nodes[path.back()].at;
-  if (geometry::distance(knee, tip) < 0.3 * radius_mm) return;
-  Point behind = axis.nodes[path[0]].at;
-  for (std::size_t i = full - 1; i > 0; --i) {
-    behind = axis.nodes[path[i - 1]].at;
-    if (geometry::distance(behind, knee) > 1.5 * radius_mm) break;
-  }
-  const Point before = knee - behind, after = tip - knee;
+  const double tail = geometry::distance(knee, axis.nodes[path.back()].at);
+  if (tail < 0.3 * radius_mm || tail > 3 * radius_mm) return;
+  const Point before = knee - walked(axis, path, full - 1, 0.7 * radius_mm, false);
+  const Point after = walked(axis, path, full - 1, 0.7 * radius_mm, true) - knee;
   const double bend =
       std::abs(std::atan2(geometry::cross(before, after), geometry::dot(before, after)));
   if (bend > kTailBend) path.resize(full);

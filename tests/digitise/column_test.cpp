@@ -1,0 +1,156 @@
+// Rungs, rails, ends and the needle's way along columns. Expected values are the recipe's own
+// numbers and plain geometry of the shapes; coverage is measured by polygon union.
+#include "digitise/column.h"
+
+#include "digitise/column_under.h"
+#include "digitise/stay_inside.h"
+#include "digitise/strip_shapes.h"
+
+#include <gtest/gtest.h>
+
+#include <algorithm>
+
+namespace buckram::digitise {
+namespace {
+
+using geometry::Point;
+using strips::bare_recipe;
+
+ColumnFit fit(const geometry::Polygon& cell, const Recipe& recipe) {
+  const StripAxis axis = strip_axis(cell);
+  EXPECT_TRUE(axis.spine.has_value());
+  return fit_column(cell, *axis.spine, recipe);
+}
+
+TEST(Column, RungsOfARectangleStandAtHalfTheSpacing) {
+  const Recipe recipe = bare_recipe();
+  const ColumnFit made = fit(strips::rectangle(20, 3), recipe);
+  EXPECT_GT(made.covered, 0.99);
+  const auto& rungs = made.column.rungs;
+  ASSERT_GT(rungs.size(), 90u);
+  const double inset = (0.5 - kScallop) * recipe.thread_mm;
+  for (std::size_t i = 1; i < rungs.size(); ++i) {
+    EXPECT_NEAR(geometry::distance(rungs[i].left, rungs[i - 1].left), recipe.column_mm / 2, 0.02);
+    EXPECT_NEAR(std::abs(rungs[i].left.y - rungs[i].right.y), 3 - 2 * inset, 0.02);
+  }
+}
+
+TEST(Column, CompensationWidensTheRailsBySoMuchOnEachSide) {
+  Recipe recipe = bare_recipe();
+  const double bare = fit(strips::rectangle(20, 3), recipe).column.width_mm;
+  recipe.compensation_mm = 0.2;
+  EXPECT_NEAR(fit(strips::rectangle(20, 3), recipe).column.width_mm, bare + 0.4, 1e-6);
+}
+
+TEST(Column, ALeaningEndIsFollowed) {
+  const Recipe recipe = bare_recipe();
+  const geometry::Polygon bar{{{0, 0}, {20, 0}, {22, 3}, {2, 3}}, {}};
+  const auto rungs = fit(bar, recipe).column.rungs;
+  for (const Rung& rung : {rungs.front(), rungs.back()}) {
+    const Point d = geometry::unit(rung.left - rung.right);
+    EXPECT_NEAR(std::abs(geometry::cross(d, geometry::unit({2, 3}))), 0, 0.05);
+  }
+}
+
+TEST(Column, ARingIsSewnAllRoundFromAnyOfItsPlaces) {
+  const Recipe recipe = bare_recipe();
+  const geometry::Polygon ring = strips::ring(8, 5.5);
+  const ColumnFit made = fit(ring, recipe);
+  ASSERT_TRUE(made.column.closed);
+  EXPECT_EQ(made.column.rungs.size() % 2, 0u);
+  const auto ways = column_ways(made.column, {ring}, recipe);
+  EXPECT_EQ(ways.size(), 8u);
+  for (const Way& way : ways) {
+    const auto pieces = sew_column(made.column, {ring}, way, recipe, {true, true});
+    EXPECT_EQ(pieces.front().points.front(), way.entry);
+    EXPECT_EQ(pieces.back().points.back(), way.exit);
+  }
+}
+
+// No two penetrations of one rail nearer than the inner gap, save where a short one stops between.
+TEST(Column, ShortStitchesKeepTheInsideOfATightCurveFree) {
+  const Recipe recipe = bare_recipe();
+  const geometry::Polygon ring = strips::ring(3.4, 0.7);
+  const auto pieces = [&] {
+    const ColumnFit made = fit(ring, recipe);
+    return sew_column(made.column, {ring}, column_ways(made.column, {ring}, recipe).front(), recipe,
+                      {false, false});
+  }();
+  int n_close = 0, n = 0;
+  for (const Piece& piece : pieces) {
+    if (piece.layer != stitch::Layer::top) continue;
+    for (std::size_t i = 0; i < piece.points.size(); ++i, ++n) {
+      const bool crowded =
+          std::any_of(piece.points.begin(), piece.points.begin() + static_cast<std::ptrdiff_t>(i),
+                      [&](Point p) { return geometry::distance(p, piece.points[i]) < 0.15; });
+      n_close += crowded;
+    }
+  }
+  ASSERT_GT(n, 40);
+  EXPECT_LE(n_close, n / 20);
+}
+
+TEST(Column, WiderThanTheLongestStitchIsSplitInABrickPattern) {
+  Recipe recipe = bare_recipe();
+  recipe.longest_mm = 3;
+  const geometry::Polygon bar = strips::rectangle(20, 5);
+  const ColumnFit made = fit(bar, recipe);
+  const auto pieces = sew_column(
+      made.column, {bar}, column_ways(made.column, {bar}, recipe).front(), recipe, {false, false});
+  std::vector<double> splits;
+  for (const Piece& piece : pieces) {
+    for (std::size_t i = 1; i < piece.points.size(); ++i) {
+      EXPECT_LE(geometry::distance(piece.points[i - 1], piece.points[i]), recipe.longest_mm + 1e-9);
+      const double y = piece.points[i].y;
+      if (piece.layer == stitch::Layer::top && y > 0.5 && y < 4.5) splits.push_back(y);
+    }
+  }
+  ASSERT_GT(splits.size(), 50u);
+  std::sort(splits.begin(), splits.end());
+  int n_places = 1;  // distinct heights: more than one line of holes
+  for (std::size_t i = 1; i < splits.size(); ++i) n_places += splits[i] - splits[i - 1] > 0.05;
+  EXPECT_GE(n_places, 3);
+}
+
+TEST(Column, UnderStitchingIsLighterOnCaps) {
+  for (double width = 0.2; width < 8; width += 0.1) {
+    EXPECT_LE(under_kind(width, Style::cap), under_kind(width, Style::flat)) << width;
+  }
+  EXPECT_EQ(under_kind(0.5, Style::cap), UnderKind::none);
+  EXPECT_EQ(under_kind(2, Style::cap), UnderKind::centre);
+  EXPECT_EQ(under_kind(4, Style::cap), UnderKind::edge);
+  EXPECT_EQ(under_kind(6, Style::cap), UnderKind::zigzag);
+}
+
+TEST(Spine, OfARectangleIsItsMiddleLineFromEdgeToEdge) {
+  const StripAxis axis = strip_axis(strips::rectangle(20, 3));
+  ASSERT_TRUE(axis.spine);
+  EXPECT_NEAR(axis.typical_mm, 3, 0.01);
+  EXPECT_NEAR(geometry::length(axis.spine->line), 20, 0.05);
+  for (const Point& p : axis.spine->line) EXPECT_NEAR(p.y, 1.5, 0.01);
+}
+
+TEST(Spine, OfARingIsItsMiddleCircle) {
+  const StripAxis axis = strip_axis(strips::ring(8, 6));
+  ASSERT_TRUE(axis.spine && axis.spine->closed);
+  for (const Point& p : axis.spine->line) EXPECT_NEAR(geometry::norm(p), 7, 0.03);
+}
+
+// Both ends run to points; a middle line that lost one arm would be half as long.
+TEST(Spine, OfACrescentKeepsBothHorns) {
+  geometry::Polygon crescent;
+  for (int i = 0; i <= 90; ++i) {
+    const double a = base::kPi * i / 90;
+    crescent.outer.push_back({10 * std::cos(a), 10 * std::sin(a)});
+  }
+  for (int i = 89; i > 0; --i) {
+    const double a = base::kPi * i / 90;
+    crescent.outer.push_back({10 * std::cos(a), 7 * std::sin(a)});
+  }
+  const StripAxis axis = strip_axis(crescent);
+  ASSERT_TRUE(axis.spine);
+  EXPECT_GT(geometry::length(axis.spine->line), 24);
+}
+
+}  // namespace
+}  // namespace buckram::digitise
