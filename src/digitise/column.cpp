@@ -229,7 +229,8 @@ ColumnFit fit_column(const Polygon& cell, const Spine& spine, const Recipe& reci
   fit.thickened = median_width(rungs) + 2 * out < least - 1e-9;
   for (std::size_t i = 0; i < rungs.size(); ++i) {
     const std::size_t at = std::min(rails.along.size() - 1, i * rails.along.size() / rungs.size());
-    widen(rungs[i], out, fit.thickened ? least : 0.3, geometry::left_of(rails.along[at]));
+    const double tip = std::min(0.3, geometry::distance(rungs[i].left, rungs[i].right));
+    widen(rungs[i], out, fit.thickened ? least : tip, geometry::left_of(rails.along[at]));
   }
   for (const auto& rung : rungs) {
     fit.column.width_mm = std::max(fit.column.width_mm, geometry::distance(rung.left, rung.right));
