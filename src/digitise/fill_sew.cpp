@@ -21,6 +21,7 @@ constexpr double kLeanShare = 0.3;        // by this share of it
 constexpr double kTipDepth = 0.3;         // of the row spacing: nearer, the next row covers it
 constexpr double kPlainTipMm = 3;         // a longer tip is sewn out and back along the outline
 constexpr double kTipRootMm = 1.2;        // how far inside the row the thread leaves for the tip
+constexpr double kClearMm = 0.25;         // a row's end draws back so far from a corner it passes
 constexpr double kNarrowMm = 0.5;         // shorter rows become a zigzag
 constexpr double kShortRow = 2;           // shortest stitches; shorter rows may have a short stitch
 constexpr double kShortCapMm = 5;         // shorter caps are cut into equal stitches
@@ -36,6 +37,7 @@ struct Sewer {
   const Recipe& recipe;
   std::vector<std::array<Polyline, 2>> tips;  // of each lane, by side
   std::vector<std::array<Point, 2>> ends;     // where each lane's thread ends, by side
+  std::vector<Polyline> turns;                // the outline from each lane to the next, if long
   Polyline points;
   std::vector<Rank> ranks;
 
@@ -85,18 +87,28 @@ void put_along(Sewer& sewer, const Polyline& line, bool with_last) {
 }
 
 // Where the thread goes on from a row into the outline without turning back, a corner close to
-// the row's end would make a stitch too short: it moves on along the outline.
-void ease_start(Polyline& line, Side side, double shortest_mm) {
+// the row's end would make a stitch too short: it moves on along the outline, and the row's end
+// moves back a little so that the stitch between them clears the corner. Whether it did.
+bool ease_start(Polyline& line, Side side, double shortest_mm) {
   const double outward = side == Side::right ? 1 : -1;
   while (line.size() >= 3 && geometry::distance(line[0], line[1]) < shortest_mm) {
     const Point on = line[2] - line[1];
-    if (on.x * outward <= 0) return;
+    if (on.x * outward <= 0) return false;
     if (geometry::norm(on) > 2 * shortest_mm) {
-      line[1] = line[1] + geometry::unit(on) * shortest_mm;
-      return;
+      line[0].x -= outward * kClearMm;
+      const double across = std::abs(line[1].y - line[0].y);
+      const double along = std::sqrt(std::max(0.0, shortest_mm * shortest_mm - across * across));
+      line[1].x = std::max(line[1].x * outward, line[0].x * outward + along + 0.01) * outward;
+      return true;
     }
     line.erase(line.begin() + 1);
   }
+  return false;
+}
+
+// Ways begin and end at true row ends.
+void set_end(Sewer& sewer, std::size_t lane, Side side, Point p) {
+  if (lane > 0 && lane + 1 < sewer.lanes.size()) sewer.end(lane, side) = p;
 }
 
 // Between two rows, on the side where the thread does not turn, a shallow outline leaves a wedge
@@ -113,10 +125,10 @@ void find_tip(Sewer& sewer, std::size_t i, Side side) {
   line = geometry::simplify(line, kEdgeMm);
   if (wide >= kTipFromMm) {
     line = up_to(line, line.back().y, kTipDepth * sewer.rows.spacing_mm);
-    ease_start(line, side, sewer.recipe.shortest_mm);
+    if (ease_start(line, side, sewer.recipe.shortest_mm)) set_end(sewer, lane, side, line[0]);
     sewer.tip(lane, side) = std::move(line);
-  } else if (lane > 0 && lane + 1 < sewer.lanes.size()) {  // ways begin and end at true ends
-    sewer.end(lane, side).x += outward * kLeanShare * wide;
+  } else {
+    set_end(sewer, lane, side, sewer.end(lane, side) + Point{outward * kLeanShare * wide, 0});
   }
 }
 
@@ -126,18 +138,14 @@ bool is_wide_turn(const Sewer& sewer, std::size_t i, Side side) {
          kTipFromMm;
 }
 
-Polyline eased(Polyline line, Side side, double shortest_mm) {
-  ease_start(line, side, shortest_mm);
-  std::reverse(line.begin(), line.end());
-  ease_start(line, side, shortest_mm);
-  std::reverse(line.begin(), line.end());
-  return line;
-}
-
-void put_turn(Sewer& sewer, std::size_t i, Side side) {
+void find_turn(Sewer& sewer, std::size_t i, Side side) {
   if (!is_wide_turn(sewer, i, side)) return;
-  const Polyline line = geometry::simplify(edge(sewer, i, side), kEdgeMm);
-  put_along(sewer, eased(line, side, sewer.recipe.shortest_mm), false);
+  Polyline line = geometry::simplify(edge(sewer, i, side), kEdgeMm);
+  for (const std::size_t lane : {i, i + 1}) {
+    if (ease_start(line, side, sewer.recipe.shortest_mm)) set_end(sewer, lane, side, line[0]);
+    std::reverse(line.begin(), line.end());
+  }
+  sewer.turns[i] = std::move(line);
 }
 
 // Penetrations within a straight lane, from x0 to x1 in that order.
@@ -157,35 +165,44 @@ bool is_plain(const Polyline& tip) {
   return tip.size() == 2 && geometry::distance(tip[0], tip[1]) < kPlainTipMm;
 }
 
+// Out along a long tip and back, between two places on the row: from the row's end itself the
+// thread would go on without turning.
+void put_long_tip(Sewer& sewer, const Polyline& tip, Point out_from, Point back_to) {
+  sewer.put(out_from);
+  put_along(sewer, tip, true);
+  put_along(sewer, Polyline(tip.rbegin(), tip.rend()), false);
+  sewer.put(back_to);
+}
+
 void put_row(Sewer& sewer, std::size_t i, Side from) {
   const Lane& lane = sewer.lanes[i];
   const Point a = sewer.end(i, from), b = sewer.end(i, other(from));
   const double inward = from == Side::left ? kTipRootMm : -kTipRootMm;
   const Polyline &tip_a = sewer.tip(i, from), &tip_b = sewer.tip(i, other(from));
   const bool is_long = std::abs(b.x - a.x) > 4 * kTipRootMm;
-  double x0 = a.x, x1 = b.x;
-  // a plain tip is reached from, and left for, the neighbouring row without a stop at the row's end
+  const bool plain_a = !tip_a.empty() && (!is_long || is_plain(tip_a));
+  const bool plain_b = !tip_b.empty() && (!is_long || is_plain(tip_b));
   const bool first = i == 0, last = i + 1 == sewer.lanes.size();
-  if (first || tip_a.empty() || !is_plain(tip_a)) sewer.put(a);
-  if (!tip_a.empty()) {  // out along the outline, back to the row
-    put_along(sewer, tip_a, true);
-    if (!is_plain(tip_a)) put_along(sewer, Polyline(tip_a.rbegin(), tip_a.rend()), false);
-  }
   // beside a tip or a wide turn the row holds its line to near its end
-  const bool root_a = !tip_a.empty() || (!first && is_wide_turn(sewer, i - 1, from));
-  const bool root_b = !tip_b.empty() || (!last && is_wide_turn(sewer, i, other(from)));
-  if (root_a && is_long) sewer.put({x0 += inward, a.y});
-  if (root_b && is_long) x1 -= inward;
+  const bool root_a = is_long && (!tip_a.empty() || (!first && is_wide_turn(sewer, i - 1, from)));
+  const bool root_b = is_long && (!tip_b.empty() || (!last && is_wide_turn(sewer, i, other(from))));
+  const double x0 = a.x + (root_a ? inward : 0), x1 = b.x - (root_b ? inward : 0);
+  const double aside = 0.25 * inward;  // never twice in one hole
+  // a plain tip is reached from, and left for, the neighbouring row without a stop at the row's end
+  if (first || !plain_a) sewer.put(a);
+  if (plain_a) put_along(sewer, tip_a, true);
+  if (!tip_a.empty() && !plain_a)
+    put_long_tip(sewer, tip_a, {x0, a.y}, {x0 + aside, a.y});
+  else if (root_a)
+    sewer.put({x0, a.y});
   put_bricks(sewer, lane, x0, x1);
-  if (root_b && is_long) sewer.put({x1, b.y});
-  if (!tip_b.empty()) {
-    if (is_plain(tip_b))
-      sewer.put(tip_b.back());
-    else
-      put_along(sewer, tip_b, true);
-    put_along(sewer, Polyline(tip_b.rbegin(), tip_b.rend()), false);
-  }
-  if (!last && !tip_b.empty() && is_plain(tip_b)) return;
+  if (!tip_b.empty() && !plain_b)
+    put_long_tip(sewer, tip_b, {x1, b.y}, {x1 - aside, b.y});
+  else if (root_b)
+    sewer.put({x1, b.y});
+  if (plain_b) sewer.put(tip_b.back());
+  if (plain_b && last) put_along(sewer, Polyline(tip_b.rbegin(), tip_b.rend()), false);
+  if (plain_b && !last) return;
   const bool is_short = std::abs(b.x - a.x) < kShortRow * sewer.recipe.shortest_mm;
   sewer.put(b, is_short ? Rank::short_row : Rank::hard);
 }
@@ -259,8 +276,9 @@ void keep_lengths(Polyline& points, std::vector<Rank>& ranks, const Recipe& reci
         const bool last = i + 1 == points.size();
         const double d = kept.empty() ? 1e9 : geometry::distance(kept.back(), points[i]);
         const bool turns =
-            kept.size() < 2 || last ||
-            geometry::dot(kept.back() - kept[kept.size() - 2], points[i + 1] - points[i]) < 0;
+            kept.empty() || points.size() <= 3 ||
+            (kept.size() >= 2 && !last &&
+             geometry::dot(kept.back() - kept[kept.size() - 2], points[i + 1] - points[i]) < 0);
         const bool may_be_short = turns || ranks[i] == Rank::short_row;
         if (d >= (may_be_short ? kShortestTurnMm : recipe.shortest_mm)) {
           kept.push_back(points[i]), kept_ranks.push_back(ranks[i]);
@@ -285,7 +303,8 @@ void keep_lengths(Polyline& points, std::vector<Rank>& ranks, const Recipe& reci
 
 Polyline sew_lanes(const Rows& rows, const std::vector<Lane>& lanes, Side start,
                    const Recipe& recipe) {
-  Sewer sewer{rows, lanes, recipe, {}, {}, {}, {}};
+  Sewer sewer{rows, lanes, recipe, {}, {}, {}, {}, {}};
+  sewer.turns.resize(lanes.size());
   sewer.tips.resize(lanes.size());
   for (const Lane& lane : lanes)
     sewer.ends.push_back({end_of(lane, Side::left), end_of(lane, Side::right)});
@@ -293,13 +312,22 @@ Polyline sew_lanes(const Rows& rows, const std::vector<Lane>& lanes, Side start,
   for (std::size_t i = 0; i + 1 < lanes.size(); ++i) {
     find_tip(sewer, i, side);
     side = other(side);
+    find_turn(sewer, i, side);
   }
   side = start;
   bool was_narrow = true;
+  Side planned = start;  // the side that lane i begins on when none is sewn as a zigzag
   for (std::size_t i = 0; i < lanes.size(); ++i) {
     const bool is_narrow = drawn_length(lanes[i]) < kNarrowMm;
-    if (i > 0 && !was_narrow && !is_narrow) put_turn(sewer, i - 1, side);
+    // past a zigzag the sides may have changed
+    if (i > 0 && !is_narrow && !sewer.points.empty()) {
+      const bool as_planned = !was_narrow && side == planned;
+      put_along(sewer,
+                as_planned ? sewer.turns[i - 1] : Polyline{sewer.points.back(), sewer.end(i, side)},
+                false);
+    }
     was_narrow = is_narrow;
+    planned = other(planned);
     if (is_narrow && lanes.size() > 1) {
       // from side to side, as many rows on as make a stitch
       const Point p = end_of(lanes[i], i == 0 ? side : other(side));
