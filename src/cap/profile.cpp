@@ -34,7 +34,7 @@ Profile::Profile(const CrownShape& shape) : shape_(shape) {
     const double s = static_cast<double>(i) * kStepMm;
     const double a = lean_at(shape, s), b = lean_at(shape, s + kStepMm / 2),
                  c = lean_at(shape, s + kStepMm);
-    lean_.push_back(a), radius_.push_back(std::max(0.0, r)), height_.push_back(z);
+    lean_.push_back(a), radius_.push_back(r), height_.push_back(z);
     r -= kStepMm / 6 * (std::sin(a) + 4 * std::sin(b) + std::sin(c));
     z += kStepMm / 6 * (std::cos(a) + 4 * std::cos(b) + std::cos(c));
   }
@@ -44,7 +44,7 @@ double Profile::lean(double y) const {
   return look_up(lean_, y);
 }
 double Profile::radius(double y) const {
-  return look_up(radius_, y);
+  return std::max(0.0, look_up(radius_, y));
 }
 double Profile::height(double y) const {
   return look_up(height_, y);
