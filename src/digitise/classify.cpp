@@ -104,8 +104,10 @@ bool sews_inside(const Outcome& outcome, const Recipe& recipe) {
   const Column& column = std::get<Column>(*outcome.shape);
   const auto ways = column_ways(column, outcome.outline, recipe);
   if (ways.empty()) return false;
-  return stays_inside(sew_column(column, outcome.outline, ways.front(), recipe, {false, false}),
-                      allowed_cloth(outcome.outline, recipe));
+  const stitch::Within cloth = allowed_cloth(outcome.outline, recipe);
+  return std::all_of(ways.begin(), ways.end(), [&](const Way& way) {
+    return stays_inside(sew_column(column, outcome.outline, way, recipe, {false, false}), cloth);
+  });
 }
 
 struct Candidate {

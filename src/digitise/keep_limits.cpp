@@ -1,0 +1,183 @@
+#include "digitise/keep_limits.h"
+
+#include "digitise/stay_inside.h"
+
+#include <algorithm>
+
+namespace buckram::digitise {
+namespace {
+
+using geometry::Point;
+using geometry::Polyline;
+using stitch::Layer;
+using stitch::Within;
+
+void drop_empty(std::vector<Piece>& pieces) {
+  std::erase_if(pieces, [](const Piece& piece) { return piece.points.empty(); });
+}
+
+bool is_under(const Piece& piece) {
+  return piece.layer == Layer::under || piece.layer == Layer::travel;
+}
+
+// Under-stitching and travel are seen by nobody: where their holes come nearer to the one before
+// or to the first of the top layer than the shortest stitch, they are left out.
+void thin_under(std::vector<Piece>& pieces, double shortest_mm) {
+  bool has_before = false;
+  Point before;
+  for (std::size_t k = 0; k < pieces.size(); ++k) {
+    Polyline kept;
+    for (const Point p : pieces[k].points) {
+      if (is_under(pieces[k]) && has_before && geometry::distance(before, p) < shortest_mm) {
+        continue;
+      }
+      kept.push_back(p);
+      before = p;
+      has_before = true;
+    }
+    // The holes just before the top layer give way to it.
+    const bool top_follows =
+        k + 1 < pieces.size() && !pieces[k + 1].points.empty() && pieces[k + 1].layer == Layer::top;
+    if (top_follows && is_under(pieces[k])) {
+      const Point first = pieces[k + 1].points.front();
+      const std::size_t least = k == 0 ? 1 : 0;
+      while (kept.size() > least && geometry::distance(kept.back(), first) < shortest_mm) {
+        kept.pop_back();
+      }
+    }
+    pieces[k].points = std::move(kept);
+    if (!pieces[k].points.empty()) before = pieces[k].points.back();
+  }
+  drop_empty(pieces);
+}
+
+// A place from which both ends can be reached on the cloth, near the middle between them.
+bool way_round(Point p, Point q, const Within& cloth, Point& m) {
+  const Point middle = geometry::mix(p, q, 0.5);
+  const Point along = geometry::unit(q - p), across = geometry::left_of(along);
+  for (int ring = 1; ring <= 12; ++ring) {
+    const double mm = 0.2 * ring;
+    for (const Point step :
+         {across * mm, across * -mm, along * mm + across * mm, along * -mm + across * mm,
+          along * mm - across * mm, along * -mm - across * mm}) {
+      m = middle + step;
+      if (cloth.contains(p, m) && cloth.contains(m, q)) return true;
+    }
+  }
+  return false;
+}
+
+// Where a stitch would lie past the outline, both its ends are drawn back along their own rows
+// until it does not; where that does not help it is led round.
+void keep_on_cloth(Polyline& points, const Within& cloth) {
+  constexpr double kStepMm = 0.15, kMostMm = 1.8;
+  for (std::size_t i = 1; i < points.size(); ++i) {
+    if (cloth.contains(points[i - 1], points[i])) continue;
+    const Point p = points[i - 1], q = points[i];
+    const bool moves_p = i >= 2, moves_q = i + 1 < points.size();
+    const Point back = moves_p ? geometry::unit(points[i - 2] - p) : Point{};
+    const Point on = moves_q ? geometry::unit(points[i + 1] - q) : Point{};
+    bool is_mended = false;
+    for (double mm = kStepMm; mm <= kMostMm && !is_mended && (moves_p || moves_q); mm += kStepMm) {
+      const Point p2 = p + back * mm, q2 = q + on * mm;
+      is_mended = cloth.contains(p2, q2);
+      if (is_mended) points[i - 1] = p2, points[i] = q2;
+    }
+    Point m;
+    if (!is_mended && way_round(p, q, cloth, m)) {
+      points.insert(points.begin() + static_cast<std::ptrdiff_t>(i), m);
+      ++i;
+    }
+  }
+}
+
+// Leaves out holes that make a stitch too short, where the thread runs on: not at row ends. In a
+// run every hole but the ends may go.
+void drop_short(Polyline& points, bool is_run, const Within& cloth, const Recipe& recipe) {
+  Polyline kept;
+  for (std::size_t i = 0; i < points.size(); ++i) {
+    const Point p = points[i];
+    const bool is_last = i + 1 == points.size();
+    if (!kept.empty() && geometry::distance(kept.back(), p) < recipe.shortest_mm) {
+      if (!is_last) {
+        const Point next = points[i + 1];
+        const Point arriving =
+            kept.size() > 1 ? kept.back() - kept[kept.size() - 2] : p - kept.back();
+        const bool runs_on =
+            geometry::dot(arriving, next - p) > 0 && geometry::dot(p - kept.back(), next - p) > 0;
+        if ((is_run || runs_on) && cloth.contains(kept.back(), next) &&
+            geometry::distance(kept.back(), next) <= recipe.longest_mm) {
+          continue;
+        }
+      } else if (is_run && kept.size() > 1 && cloth.contains(kept[kept.size() - 2], p)) {
+        kept.pop_back();
+      }
+    }
+    kept.push_back(p);
+  }
+  points = std::move(kept);
+}
+
+// The nearest other hole in sewing order from an end of the object.
+Point next_hole(const std::vector<Piece>& pieces, bool from_end) {
+  Polyline all;
+  for (const Piece& piece : pieces) all.insert(all.end(), piece.points.begin(), piece.points.end());
+  if (from_end) std::reverse(all.begin(), all.end());
+  for (const Point p : all) {
+    if (geometry::distance(p, all.front()) > 1e-6) return p;
+  }
+  return all.front() + Point{1, 0};
+}
+
+// To and fro over the object's own first or last stitch: that lies on its cloth.
+Polyline lock_along(Point end, Point toward) {
+  constexpr double kStepMm = 0.4;
+  const Point d = geometry::unit(toward - end);
+  return {end, end + d * kStepMm, end + d * (2 * kStepMm), end};
+}
+
+void lock_end(std::vector<Piece>& pieces, const Within& cloth) {
+  if (pieces.size() > 1 && pieces.back().layer == Layer::lock) {
+    const Point before = pieces[pieces.size() - 2].points.back();
+    if (stays_inside(pieces.back().points, cloth) &&
+        cloth.contains(before, pieces.back().points.front()))
+      return;
+    pieces.pop_back();
+  }
+  Polyline lock = lock_along(pieces.back().points.back(), next_hole(pieces, true));
+  lock.erase(lock.begin());
+  pieces.push_back({Layer::lock, std::move(lock)});
+}
+
+void lock_start(std::vector<Piece>& pieces, const Within& cloth) {
+  const Point start = pieces.front().points.front();
+  if (pieces.size() > 1 && pieces.front().layer == Layer::lock) {
+    if (stays_inside(pieces.front().points, cloth)) return;
+    pieces.erase(pieces.begin());
+  } else {
+    pieces.front().points.erase(pieces.front().points.begin());
+    drop_empty(pieces);
+  }
+  const Point toward = pieces.empty() ? start + Point{1, 0} : pieces.front().points.front();
+  pieces.insert(pieces.begin(), {Layer::lock, lock_along(start, toward)});
+}
+
+}  // namespace
+
+void keep_limits(const Object& object, const Recipe& recipe, const Ties& ties,
+                 std::vector<Piece>& pieces) {
+  drop_empty(pieces);
+  if (pieces.empty()) return;
+  const Within cloth = allowed_cloth(object.outline, recipe);
+  thin_under(pieces, recipe.shortest_mm);
+  const stitch::Kind what = kind(object);
+  for (Piece& piece : pieces) {
+    if (piece.layer != Layer::top || what == stitch::Kind::column) continue;
+    keep_on_cloth(piece.points, cloth);
+    drop_short(piece.points, what == stitch::Kind::run, cloth, recipe);
+  }
+  if (ties.out) lock_end(pieces, cloth);
+  if (ties.in) lock_start(pieces, cloth);
+}
+
+}  // namespace buckram::digitise
