@@ -34,9 +34,12 @@ struct Thread {
     if (empty() || pieces.back().layer != layer) pieces.push_back({layer, {}});
     pieces.back().points.push_back(p);
   }
-  void put(Layer layer, const Polyline& points) {
+  // Where rows go straight on into other rows a first penetration too near the last is left out.
+  void put(Layer layer, const Polyline& points, double least_mm = kLeastMm) {
+    const bool goes_on = !empty() && pieces.back().layer == layer;
     for (std::size_t i = 0; i < points.size(); ++i) {
-      const bool too_near = i == 0 && !empty() && geometry::distance(last(), points[0]) < kLeastMm;
+      const double least = goes_on && points.size() > 2 ? least_mm : kLeastMm;
+      const bool too_near = i == 0 && !empty() && geometry::distance(last(), points[0]) < least;
       if (!too_near) put(layer, points[i]);
     }
   }
@@ -149,7 +152,7 @@ void sew_rows(const Layout& layout, const Frame& frame, const std::vector<Visit>
     const Polyline points =
         geometry::transformed(sew_lanes(layout.rows, s.lanes, s.start, recipe), frame.to_cloth);
     travel(layout, frame, at_span, s.lanes.front().outer_span(), points.front(), recipe, thread);
-    thread.put(Layer::top, points);
+    thread.put(Layer::top, points, recipe.shortest_mm);
     thread.sewn[visit.section] = 1;
     at_span = s.lanes.back().outer_span();
   }

@@ -276,9 +276,8 @@ void keep_lengths(Polyline& points, std::vector<Rank>& ranks, const Recipe& reci
         const bool last = i + 1 == points.size();
         const double d = kept.empty() ? 1e9 : geometry::distance(kept.back(), points[i]);
         const bool turns =
-            kept.empty() || points.size() <= 3 ||
-            (kept.size() >= 2 && !last &&
-             geometry::dot(kept.back() - kept[kept.size() - 2], points[i + 1] - points[i]) < 0);
+            kept.size() < 2 || last ||
+            geometry::dot(kept.back() - kept[kept.size() - 2], points[i + 1] - points[i]) < 0;
         const bool may_be_short = turns || ranks[i] == Rank::short_row;
         if (d >= (may_be_short ? kShortestTurnMm : recipe.shortest_mm)) {
           kept.push_back(points[i]), kept_ranks.push_back(ranks[i]);
