@@ -34,14 +34,19 @@ struct Thread {
     if (empty() || pieces.back().layer != layer) pieces.push_back({layer, {}});
     pieces.back().points.push_back(p);
   }
-  // Where rows go straight on into other rows a first penetration too near the last is left out.
-  void put(Layer layer, const Polyline& points, double least_mm = kLeastMm) {
-    const bool goes_on = !empty() && pieces.back().layer == layer;
+  void put(Layer layer, const Polyline& points, double shortest_mm = kLeastMm) {
+    const double least = goes_straight_on(layer, points) ? shortest_mm : kLeastMm;
     for (std::size_t i = 0; i < points.size(); ++i) {
-      const double least = goes_on && points.size() > 2 ? least_mm : kLeastMm;
       const bool too_near = i == 0 && !empty() && geometry::distance(last(), points[0]) < least;
       if (!too_near) put(layer, points[i]);
     }
+  }
+  // Whether rows follow on rows without a turn: there no stitch may be short.
+  bool goes_straight_on(Layer layer, const Polyline& points) const {
+    if (empty() || pieces.back().layer != layer || points.size() < 3) return false;
+    const Polyline& before = pieces.back().points;
+    return before.size() >= 2 &&
+           geometry::dot(last() - before[before.size() - 2], points[1] - points[0]) >= 0;
   }
 };
 
