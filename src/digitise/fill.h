@@ -15,8 +15,8 @@ namespace buckram::digitise {
 // then the smaller angle. 0 for an empty area.
 double fill_angle(const geometry::Polygons& area, const Recipe& recipe);
 
-// Where the fill can begin and end with nothing showing: 4 to 12 pairs. Exits are corners of
-// sections, where a last row naturally ends; entries are anywhere on the edge, since the travel
+// Where the fill can begin and end with nothing showing: 1 (a speck) to 12 pairs. Exits are corners
+// of sections, where a last row naturally ends; entries are anywhere on the edge, since the travel
 // from there to the first row is covered. Assumes that the outline sewn to is
 // geometry::offset(area, compensation_mm).
 std::vector<Way> fill_ways(const Fill& fill, const Recipe& recipe);
