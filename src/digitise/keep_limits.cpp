@@ -94,46 +94,52 @@ void keep_on_cloth(Polyline& points, const Within& cloth) {
 // Leaves out holes that make a stitch too short, where the thread runs on: not at row ends. In a
 // run every hole but the ends may go.
 void drop_short(Polyline& points, bool is_run, const Within& cloth, const Recipe& recipe) {
+  const auto may_span = [&](Point a, Point b) {
+    return geometry::distance(a, b) <= recipe.longest_mm && cloth.contains(a, b);
+  };
   Polyline kept;
   for (std::size_t i = 0; i < points.size(); ++i) {
     const Point p = points[i];
-    const bool is_last = i + 1 == points.size();
-    if (!kept.empty() && geometry::distance(kept.back(), p) < recipe.shortest_mm) {
-      if (!is_last) {
-        const Point next = points[i + 1];
-        const Point arriving =
-            kept.size() > 1 ? kept.back() - kept[kept.size() - 2] : p - kept.back();
-        const bool runs_on =
-            geometry::dot(arriving, next - p) > 0 && geometry::dot(p - kept.back(), next - p) > 0;
-        if ((is_run || runs_on) && cloth.contains(kept.back(), next) &&
-            geometry::distance(kept.back(), next) <= recipe.longest_mm) {
-          continue;
-        }
-      } else if (is_run && kept.size() > 1 && cloth.contains(kept[kept.size() - 2], p)) {
-        kept.pop_back();
-      }
+    if (kept.empty() || geometry::distance(kept.back(), p) >= recipe.shortest_mm) {
+      kept.push_back(p);
+      continue;
+    }
+    const Point here = p - kept.back();
+    const bool has_next = i + 1 < points.size(), has_last = kept.size() > 1;
+    const bool goes_on = has_next && geometry::dot(here, points[i + 1] - p) > 0;
+    const bool came_on = has_last && geometry::dot(kept.back() - kept[kept.size() - 2], here) > 0;
+    if (has_next && (is_run || (goes_on && came_on)) && may_span(kept.back(), points[i + 1])) {
+      continue;
+    }
+    if (has_last && (is_run || (goes_on && came_on)) && may_span(kept[kept.size() - 2], p)) {
+      kept.pop_back();
     }
     kept.push_back(p);
   }
   points = std::move(kept);
 }
 
-// The nearest other hole in sewing order from an end of the object.
-Point next_hole(const std::vector<Piece>& pieces, bool from_end) {
+// Holes in sewing order from the start, or from the end backwards.
+Polyline holes(const std::vector<Piece>& pieces, bool from_end) {
   Polyline all;
   for (const Piece& piece : pieces) all.insert(all.end(), piece.points.begin(), piece.points.end());
   if (from_end) std::reverse(all.begin(), all.end());
-  for (const Point p : all) {
-    if (geometry::distance(p, all.front()) > 1e-6) return p;
-  }
-  return all.front() + Point{1, 0};
+  return all;
 }
 
-// To and fro over the object's own first or last stitch: that lies on its cloth.
-Polyline lock_along(Point end, Point toward) {
-  constexpr double kStepMm = 0.4;
-  const Point d = geometry::unit(toward - end);
-  return {end, end + d * kStepMm, end + d * (2 * kStepMm), end};
+// To and fro from `end` towards one of the next holes: the first on the cloth, in the largest steps
+// that stay there.
+Polyline lock_along(Point end, const Polyline& next, const Within& cloth) {
+  Polyline lock{end, end, end, end};
+  for (const double step : {0.4, 0.3, 0.2, 0.1}) {
+    for (std::size_t i = 0; i < std::min<std::size_t>(next.size(), 12); ++i) {
+      const Point d = geometry::unit(next[i] - end);
+      if (geometry::norm(d) == 0) continue;
+      lock = {end, end + d * step, end + d * (2 * step), end};
+      if (stays_inside(lock, cloth)) return lock;
+    }
+  }
+  return lock;
 }
 
 void lock_end(std::vector<Piece>& pieces, const Within& cloth) {
@@ -144,7 +150,7 @@ void lock_end(std::vector<Piece>& pieces, const Within& cloth) {
       return;
     pieces.pop_back();
   }
-  Polyline lock = lock_along(pieces.back().points.back(), next_hole(pieces, true));
+  Polyline lock = lock_along(pieces.back().points.back(), holes(pieces, true), cloth);
   lock.erase(lock.begin());
   pieces.push_back({Layer::lock, std::move(lock)});
 }
@@ -158,8 +164,7 @@ void lock_start(std::vector<Piece>& pieces, const Within& cloth) {
     pieces.front().points.erase(pieces.front().points.begin());
     drop_empty(pieces);
   }
-  const Point toward = pieces.empty() ? start + Point{1, 0} : pieces.front().points.front();
-  pieces.insert(pieces.begin(), {Layer::lock, lock_along(start, toward)});
+  pieces.insert(pieces.begin(), {Layer::lock, lock_along(start, holes(pieces, false), cloth)});
 }
 
 }  // namespace
