@@ -91,7 +91,7 @@ void keep_on_cloth(Polyline& points, const Within& cloth) {
   }
 }
 
-// Leaves out holes that make a stitch too short, where the thread runs on: not at row ends. In a
+// Leaves out holes that make a stitch too short, where the thread runs on: not at row turns. In a
 // run every hole but the ends may go.
 void drop_short(Polyline& points, bool is_run, const Within& cloth, const Recipe& recipe) {
   const auto may_span = [&](Point a, Point b) {
@@ -108,10 +108,10 @@ void drop_short(Polyline& points, bool is_run, const Within& cloth, const Recipe
     const bool has_next = i + 1 < points.size(), has_last = kept.size() > 1;
     const bool goes_on = has_next && geometry::dot(here, points[i + 1] - p) > 0;
     const bool came_on = has_last && geometry::dot(kept.back() - kept[kept.size() - 2], here) > 0;
-    if (has_next && (is_run || (goes_on && came_on)) && may_span(kept.back(), points[i + 1])) {
+    if (has_next && (is_run || (goes_on || came_on)) && may_span(kept.back(), points[i + 1])) {
       continue;
     }
-    if (has_last && (is_run || (goes_on && came_on)) && may_span(kept[kept.size() - 2], p)) {
+    if (has_last && (is_run || (goes_on || came_on)) && may_span(kept[kept.size() - 2], p)) {
       kept.pop_back();
     }
     kept.push_back(p);
