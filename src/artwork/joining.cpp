@@ -16,7 +16,11 @@ enum class Contact { apart, abutting, overlapping };
 class Joiner {
  public:
   Joiner(const std::vector<Painted>& painted, const std::vector<int>& thread)
-      : painted_(painted), thread_(thread), parent_(painted.size()), abuts_(painted.size(), false) {
+      : painted_(painted),
+        thread_(thread),
+        parent_(painted.size()),
+        blocker_(painted.size(), -1),
+        abuts_(painted.size(), false) {
     std::iota(parent_.begin(), parent_.end(), 0U);
   }
 
@@ -40,21 +44,33 @@ class Joiner {
   }
 
  private:
-  void join_backwards(std::size_t b) {
+  // The latest shape of another thread that lies under b, -1 for none: b may not be painted before.
+  int blocker_of(std::size_t b) const {
     for (std::size_t a = b; a-- > 0;) {
-      if (thread_[a] < 0) continue;
-      const bool is_near = painted_[a].box.meets(painted_[b].box, kMeetMm);
-      if (thread_[a] == thread_[b]) {
-        const bool is_same_source = painted_[a].source == painted_[b].source;
-        if (root(a) == root(b) || (!is_near && !is_same_source)) continue;
-        const Contact contact = contact_of(a, b);
-        if (contact == Contact::apart && !is_same_source) continue;
-        if (contact == Contact::abutting) abuts_[b] = true;
-        unite(a, b);
-      } else if (is_near && !geometry::intersect(painted_[a].area, painted_[b].area).empty()) {
-        return;  // something else lies under b here
-      }
+      if (thread_[a] < 0 || thread_[a] == thread_[b]) continue;
+      if (!painted_[a].box.meets(painted_[b].box, kMeetMm)) continue;
+      if (!geometry::intersect(painted_[a].area, painted_[b].area).empty())
+        return static_cast<int>(a);
     }
+    return -1;
+  }
+
+  void join_backwards(std::size_t b) {
+    blocker_[b] = blocker_of(b);
+    for (std::size_t a = b; a-- > 0 && static_cast<int>(a) > blocker_[b];) {
+      if (thread_[a] != thread_[b] || !may_unite(a, b)) continue;
+      const bool is_same_source = painted_[a].source == painted_[b].source;
+      const Contact contact = contact_of(a, b);
+      if (contact == Contact::apart && !is_same_source) continue;
+      if (contact == Contact::abutting) abuts_[b] = true;
+      unite(a, b);
+    }
+  }
+
+  // The later of the two groups moves to the place of the earlier one's first member.
+  bool may_unite(std::size_t a, std::size_t b) const {
+    const std::size_t p = root(a), q = root(b);
+    return p != q && blocker_[std::max(p, q)] < static_cast<int>(std::min(p, q));
   }
 
   Contact contact_of(std::size_t a, std::size_t b) const {
@@ -72,12 +88,15 @@ class Joiner {
   }
   void unite(std::size_t a, std::size_t b) {
     const std::size_t p = root(a), q = root(b);
-    parent_[std::max(p, q)] = std::min(p, q);
+    const std::size_t first = std::min(p, q), other = std::max(p, q);
+    parent_[other] = first;
+    blocker_[first] = std::max(blocker_[first], blocker_[other]);
   }
 
   const std::vector<Painted>& painted_;
   const std::vector<int>& thread_;
   std::vector<std::size_t> parent_;
+  std::vector<int> blocker_;  // of a root: the latest that any member may not be painted before
   std::vector<bool> abuts_;
 };
 

@@ -16,7 +16,7 @@ struct Region {
   int order = 0;               // paint order; later regions lie on top
   Rgb colour;                  // of the artwork
   std::string source;          // element
-  std::vector<MiddleLine> middle_lines;  // mm on the chart; kept where the stroke shows whole
+  std::vector<MiddleLine> middle_lines;  // of its strokes, mm on the chart, where they show whole
 };
 
 struct Regions {
@@ -41,10 +41,14 @@ struct Placement {
 };
 geometry::Affine placement_matrix(const Drawing& drawing, const Placement& placement);
 
-// One arrangement in paint order: each region is what shows of its shapes; neighbours of the same
-// thread that touch in paint order are joined. Shapes of one source element stay one region.
-// Laws: visible regions are pairwise disjoint and their union is the union of all shapes;
-// sewn contains visible; sewn minus visible lies under regions of later order.
+// One arrangement in paint order: each region is what shows of its shapes. Shapes of one thread
+// that touch, or come from one element, are joined where nothing of another thread lies between
+// them in paint order and under the later one; the region takes the first one's place and name.
+// Laws (within the grid of 0.1 um along each outline): visible regions are pairwise disjoint; their
+// union is the union of all shapes, less remnants under 0.05 mm wide that later shapes leave; sewn
+// contains visible; sewn minus visible lies under regions of later order. Deterministic.
+// Throws Error{bad_artwork} when shapes are so tangled that the work would pass its bound.
+// 4 to 7 ms for a picture of 20 shapes and 2,000 points, 0.1 s for 45 shapes and 5,000 points.
 Regions visible_regions(const Drawing& drawing, const geometry::Affine& placement,
                         const std::vector<Thread>& threads, const RegionOptions& options = {});
 

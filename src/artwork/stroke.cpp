@@ -103,7 +103,9 @@ StrokePaint stroke_area(const Outline& outline, const StrokeLook& look, const ge
   std::vector<Chain> chains;
   for (const Subpath& subpath : outline) {
     if (subpath.steps.empty() && !subpath.closed) continue;  // a bare move draws nothing
-    Chain chain{flattened(subpath, fine / k), subpath.closed};
+    // Chords are shorter than their arcs, and along a dashed line that adds up.
+    const double chord = look.dashes.empty() ? fine : fine / 16;
+    Chain chain{flattened(subpath, chord / k), subpath.closed};
     for (Point& p : chain.line) p = p * k;
     drop_repeats(chain);
     chains.push_back(std::move(chain));

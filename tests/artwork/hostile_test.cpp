@@ -180,7 +180,7 @@ TEST(Hostile, DirtyFilesAreRead) {
 
 // What asks for hours of work is refused, or done, within seconds. The bound is wide because the
 // test may share its machine.
-TEST(Hostile, TakesBoundedTime) {
+TEST(SlowHostile, TakesBoundedTime) {
   const auto noise = [](int n, std::uint64_t seed) {
     base::Random random(seed);
     std::string d = "M0 0";
