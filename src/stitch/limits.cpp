@@ -23,6 +23,7 @@ struct Subject {
   const Limits& limits;
   std::vector<int> block_of;
   std::map<int, Kind> kind_of;  // by object id
+  std::map<int, Within> cloth;  // by object id: where the thread's middle may lie
 
   const Block& block(int i) const {
     return plan.blocks[static_cast<std::size_t>(block_of[static_cast<std::size_t>(i)])];
@@ -78,6 +79,13 @@ double row_length(const Subject& s, int i) {
   return mm;
 }
 
+// Whether leaving out the hole at i would carry the thread past the outline: a step in it.
+bool is_forced(const Subject& s, int i) {
+  const auto cloth = s.cloth.find(s.block(i).object);
+  return cloth != s.cloth.end() && i + 1 < s.plan.size() &&
+         !cloth->second.contains(s.plan.at(i - 1), s.plan.at(i + 1));
+}
+
 // Where docs/limits.md lets a stitch be shorter than the shortest.
 bool may_be_short(const Subject& s, int i) {
   const Block& here = s.block(i);
@@ -87,7 +95,8 @@ bool may_be_short(const Subject& s, int i) {
   if (here.layer == Layer::top && kind == Kind::column) return true;
   if (is_row_turn(s, i)) return true;
   if (kind != Kind::fill) return false;
-  return is_near_row_end(s, i) || row_length(s, i) < kShortRow * s.limits.shortest_mm;
+  return is_near_row_end(s, i) || is_forced(s, i) ||
+         row_length(s, i) < kShortRow * s.limits.shortest_mm;
 }
 
 void check_lengths(const Subject& s, std::vector<Breach>& found) {
@@ -211,18 +220,12 @@ void check_crowding(const Subject& s, std::vector<Breach>& found) {
   }
 }
 
-void check_outlines(const Subject& s, const std::vector<ObjectOutline>& outlines,
-                    std::vector<Breach>& found) {
-  const double beyond_mm = s.limits.past_outline_mm - s.limits.thread_width_mm / 2;
-  std::map<int, Within> grown;
-  for (const ObjectOutline& o : outlines) {
-    grown.emplace(o.object, Within(geometry::offset(o.outline, beyond_mm + kRoundingMm)));
-  }
+void check_outlines(const Subject& s, std::vector<Breach>& found) {
   for (int i = 0; i < s.plan.size(); ++i) {
     const Block& here = s.block(i);
     if (s.op(i) != Op::sew || here.layer == Layer::travel) continue;
-    const auto it = grown.find(here.object);
-    if (it == grown.end()) continue;
+    const auto it = s.cloth.find(here.object);
+    if (it == s.cloth.end()) continue;
     const bool is_joint = i == 0 || !has_thread(s.plan, i) ||
                           s.block(i - 1).object != here.object ||
                           s.block(i - 1).layer == Layer::travel;
@@ -273,12 +276,16 @@ void check_ends(const Subject& s, std::vector<Breach>& found) {
 
 std::vector<Breach> breaches(const Plan& plan, const Limits& limits,
                              const std::vector<ObjectOutline>& outlines) {
-  Subject subject{plan, limits, block_of_entries(plan), {}};
+  Subject subject{plan, limits, block_of_entries(plan), {}, {}};
+  const double beyond_mm = limits.past_outline_mm - limits.thread_width_mm / 2 + kRoundingMm;
+  for (const ObjectOutline& o : outlines) {
+    subject.cloth.emplace(o.object, Within(geometry::offset(o.outline, beyond_mm)));
+  }
   for (const PlanObject& object : plan.objects) subject.kind_of[object.id] = object.kind;
   std::vector<Breach> found;
   check_lengths(subject, found);
   check_crowding(subject, found);
-  check_outlines(subject, outlines, found);
+  check_outlines(subject, found);
   check_ends(subject, found);
   std::stable_sort(found.begin(), found.end(),
                    [](const Breach& a, const Breach& b) { return a.entry < b.entry; });
