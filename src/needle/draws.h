@@ -2,11 +2,13 @@
 //
 // Sobol points (Joe and Kuo's direction numbers, as in Boost.Random) with a random digital shift,
 // turned normal, and moved towards the bad side (harder, wider gap, steeper) with importance
-// weights, since the breaks come from there.
+// weights, since the breaks come from there. The weights are not normalised by their own sum: that
+// would bias the mean of what the shift favours by some per cent at 64 caps.
 #pragma once
 
 #include "needle/deflection.h"
 
+#include <array>
 #include <cstdint>
 #include <vector>
 
@@ -14,11 +16,16 @@ namespace buckram::needle {
 
 struct WeightedCap {
   CapDraw cap;
-  double weight = 0;  // sum 1
+  double weight = 0;  // mean of f is sum weight f; the sum is 1 only on average
 };
 
 // `n` caps; the same seed gives the same caps for every set-up (common random numbers).
 std::vector<WeightedCap> draw_caps(const Mechanics& mechanics, int n, std::uint64_t seed);
+
+// The same with the measured field's modes held: what is not known of the field differs between
+// shops and mounts, not from cap to cap.
+std::vector<WeightedCap> draw_caps(const Mechanics& mechanics, int n, std::uint64_t seed,
+                                   const std::array<double, 3>& modes);
 
 // The cap in the middle of everything.
 CapDraw mean_cap();

@@ -40,14 +40,14 @@ cap::Setup without_stiffener(cap::Setup setup) {
 }  // namespace
 
 Drivers drivers(const stitch::Plan& plan, const cap::Setup& setup, const Mechanics& mechanics,
-                const std::vector<double>& layers, const std::vector<int>& entries,
-                std::uint64_t seed) {
+                const std::vector<double>& layers, const Sample& sample, std::uint64_t seed) {
+  const std::vector<int>& entries = sample.entries;
   if (entries.empty()) return {};
   const std::vector<WeightedCap> caps = draw_caps(mechanics, kCaps, seed);
   const std::vector<double> none(layers.size(), 0);
   const Places standing = places_of(plan, setup, mechanics, layers, entries);
   const auto breaks = [&](const Places& places) {
-    return evaluate(places, mechanics, caps).breaks;
+    return weighted_sum(sample.weights, evaluate(places, mechanics, caps).hazard);
   };
   const auto with = [&](const std::function<void(Place&)>& change) {
     Places places = standing;
@@ -64,7 +64,7 @@ Drivers drivers(const stitch::Plan& plan, const cap::Setup& setup, const Mechani
       {&Drivers::motion, with([](Place& place) { place.motion = {}; })},
       {&Drivers::hardness,
        breaks(places_of(plan, without_stiffener(setup), mechanics, layers, entries))},
-      {&Drivers::buckling, evaluate(standing, stiff, caps).breaks}};
+      {&Drivers::buckling, weighted_sum(sample.weights, evaluate(standing, stiff, caps).hazard)}};
   const double all = breaks(standing);
   Drivers shares;
   double sum = 0;

@@ -53,9 +53,9 @@ Evaluation evaluate(const Places& all, const Mechanics& mechanics,
     for (std::size_t k = 0; k < 4; ++k) result.by_mode[k] += sums.by_mode[k];
   }
   for (const double p : result.hazard) result.breaks += p;
-  result.clean_cap = 0;
+  result.clean_cap = 1;
   for (std::size_t c = 0; c < caps.size(); ++c) {
-    result.clean_cap += caps[c].weight * std::exp(log_clean[c]);
+    result.clean_cap += caps[c].weight * std::expm1(log_clean[c]);
   }
   return result;
 }
@@ -80,9 +80,7 @@ Evaluation evaluate_ranked(const Places& all, const Mechanics& mechanics,
   constexpr std::size_t kPilot = 12;
   if (caps.size() < 2 * kPilot) return evaluate(all, mechanics, caps);
   std::vector<WeightedCap> few(caps.begin(), caps.begin() + kPilot);
-  double sum = 0;
-  for (const WeightedCap& each : few) sum += each.weight;
-  for (WeightedCap& each : few) each.weight /= sum;
+  for (WeightedCap& each : few) each.weight *= static_cast<double>(caps.size()) / kPilot;
   Evaluation result = evaluate(all, mechanics, few);
 
   const std::vector<std::size_t> chosen =

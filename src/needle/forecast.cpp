@@ -4,6 +4,7 @@
 #include "needle/drivers.h"
 #include "needle/evaluate.h"
 #include "needle/penetration.h"
+#include "needle/sample.h"
 #include "needle/words.h"
 
 #include <algorithm>
@@ -12,43 +13,51 @@
 namespace buckram::needle {
 namespace {
 
-// 90 % interval of the mean: every uncertain constant drawn from its lognormal, on the places that
-// carry nearly all; the rest goes along in proportion. The ratio is close to lognormal, so its
-// 5th and 95th percentiles come from its logarithm's moments.
-void set_interval(const Places& all, const Mechanics& mechanics, const ForecastOptions& options,
-                  const std::vector<double>& hazard, const stitch::Plan& plan,
-                  const cap::Setup& setup, const std::vector<double>& layers, Forecast& forecast) {
-  constexpr int kConstants = 32, kCaps = 24;
-  constexpr std::size_t kPlaces = 400;
+constexpr std::size_t kSampled = 400;  // places for interval and drivers
+
+// Breaks on the sample for one draw of what is not known: constants and the field's modes.
+struct Unknown {
+  Mechanics mechanics;
+  std::array<double, 3> modes{};
+};
+
+std::vector<Unknown> draw_unknowns(const Mechanics& mechanics, int n, std::uint64_t seed) {
+  std::vector<Unknown> drawn(static_cast<std::size_t>(n), {mechanics, {}});
+  base::Random random(seed ^ 0x5eedU);
+  for (Unknown& each : drawn) {
+    for (const Mechanics::Uncertain& constant : mechanics.uncertain) {
+      each.mechanics.*constant.value *= std::exp(constant.log_sd * random.normal());
+    }
+    for (double& mode : each.modes) mode = random.normal();
+  }
+  return drawn;
+}
+
+// 90 % interval of the mean: what is not known (the constants' spread, and the gap where it was not
+// measured) drawn anew, on a sample of places. The logarithm of the result is close to normal, so
+// its 5th and 95th percentiles come from its moments, which 48 draws give within a tenth.
+void set_interval(const stitch::Plan& plan, const cap::Setup& setup, const Mechanics& mechanics,
+                  const std::vector<double>& layers, const Sample& sample, std::uint64_t seed,
+                  Forecast& forecast) {
+  constexpr int kUnknowns = 48, kCaps = 16;
   constexpr double kNinety = 1.644854;  // normal quantile of 0.95
   forecast.low = forecast.high = forecast.breaks_per_cap;
-  if (forecast.breaks_per_cap <= 0 || mechanics.uncertain.empty()) return;
-  std::vector<int> entries;
-  for (const std::size_t k : carriers(hazard, 0.99, kPlaces)) entries.push_back(all.entries[k]);
-  const auto total = [&](const Mechanics& m) {
-    const Places places = places_of(plan, setup, m, layers, entries);
-    return evaluate(places, m, draw_caps(m, kCaps, options.seed)).breaks;
-  };
-  const double standing = total(mechanics);
-  std::vector<double> logs(kConstants);
-  std::vector<Mechanics> drawn(kConstants, mechanics);
-  base::Random random(options.seed ^ 0x5eedU);
-  for (Mechanics& m : drawn) {
-    for (const Mechanics::Uncertain& each : mechanics.uncertain) {
-      m.*each.value *= std::exp(each.log_sd * random.normal());
-    }
-  }
-  for (std::size_t k = 0; k < drawn.size(); ++k) {
-    logs[k] = std::log(std::max(total(drawn[k]), 1e-15) / standing);
+  if (forecast.breaks_per_cap <= 0) return;
+  std::vector<double> logs;
+  for (const Unknown& each : draw_unknowns(mechanics, kUnknowns, seed)) {
+    const Places places = places_of(plan, setup, each.mechanics, layers, sample.entries);
+    const auto caps = draw_caps(each.mechanics, kCaps, seed, each.modes);
+    const double sum = weighted_sum(sample.weights, evaluate(places, each.mechanics, caps).hazard);
+    logs.push_back(std::log(std::max(sum, 1e-15)));
   }
   double mean = 0, square = 0;
-  for (const double l : logs) mean += l / kConstants;
-  for (const double l : logs) square += (l - mean) * (l - mean) / (kConstants - 1);
+  for (const double l : logs) mean += l / kUnknowns;
+  for (const double l : logs) square += (l - mean) * (l - mean) / (kUnknowns - 1);
+  // The forecast is the mean over everything; a lognormal's median lies under its mean.
+  const double median = std::log(forecast.breaks_per_cap) - std::min(square / 2, 1.0);
   const double reach = kNinety * std::sqrt(square);
-  forecast.low = forecast.breaks_per_cap * std::exp(mean - reach);
-  forecast.high = forecast.breaks_per_cap * std::exp(mean + reach);
-  forecast.low = std::min(forecast.low, forecast.breaks_per_cap);
-  forecast.high = std::max(forecast.high, forecast.breaks_per_cap);
+  forecast.low = std::min(std::exp(median - reach), forecast.breaks_per_cap);
+  forecast.high = std::max(std::exp(median + reach), forecast.breaks_per_cap);
 }
 
 void set_gap(const Places& all, Forecast& forecast) {
@@ -93,15 +102,14 @@ Forecast forecast(const stitch::Plan& plan, const cap::Setup& setup, const Mecha
   forecast.by_mode = found.by_mode;
   set_gap(all, forecast);
 
+  const Sample sample = sample_places(all.entries, found.hazard, kSampled);
   if (options.with_interval) {
     watch.at("forecasting breaks", 0.75);
-    set_interval(all, mechanics, options, found.hazard, plan, setup, layers, forecast);
+    set_interval(plan, setup, mechanics, layers, sample, options.seed, forecast);
   }
   if (options.with_drivers) {
     watch.at("finding what drives them", 0.8);
-    std::vector<int> entries;
-    for (const std::size_t k : carriers(found.hazard, 0.95, 600)) entries.push_back(all.entries[k]);
-    forecast.drivers = drivers(plan, setup, mechanics, layers, entries, options.seed);
+    forecast.drivers = drivers(plan, setup, mechanics, layers, sample, options.seed);
   }
   if (options.with_words) forecast.worst = worst_places(plan, setup, mechanics, all, found);
   return forecast;

@@ -117,7 +117,8 @@ inline stitch::Plan scattered(geometry::Box box, int n, double stitch_mm, std::u
   s.sew(at.x, at.y);
   while (s.plan.size() < n) {
     const double angle = random.uniform(0, 2 * base::kPi);
-    const geometry::Point to{at.x + stitch_mm * std::cos(angle), at.y + stitch_mm * std::sin(angle)};
+    const geometry::Point to{at.x + stitch_mm * std::cos(angle),
+                             at.y + stitch_mm * std::sin(angle)};
     if (to.x < box.x0 || to.x > box.x1 || to.y < box.y0 || to.y > box.y1) continue;
     at = to;
     s.sew(at.x, at.y);

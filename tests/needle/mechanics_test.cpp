@@ -1,0 +1,295 @@
+// Beams, columns, chances and motion against published figures and closed forms.
+#include "needle/deflection.h"
+#include "needle/failure.h"
+#include "needle/penetration.h"
+#include "needle/synthetic.h"
+
+#include <gtest/gtest.h>
+
+#include <boost/math/distributions/non_central_chi_squared.hpp>
+
+namespace buckram::needle {
+namespace {
+
+using namespace testing;
+
+// Stepped needle, tip force 1 N, shank 2.0 mm, a = 5, b = 25, E = 207 GPa: computed table of
+// unit-load deflections (own reference computation in R, delta = P/3E [(L^3 - b^3)/I1 + b^3/I2]).
+TEST(Beam, SteppedCantileverTable) {
+  const auto ei = [](double d) { return 207000 * base::kPi * std::pow(d, 4) / 64; };
+  const double d[] = {0.75, 0.80, 0.90}, mm[] = {1.643316, 1.274729, 0.804569};
+  for (int k = 0; k < 3; ++k) EXPECT_NEAR(stepped_flexibility(5, ei(2), 25, ei(d[k])), mm[k], 1e-6);
+  EXPECT_NEAR(stepped_flexibility(5, ei(0.8), 25, ei(0.8)), 2.162431, 1e-6);  // L^3 / 3 EI
+}
+
+// SymPy's Beam.join example: L = 4, I = 1.5 I0 to 2 and I0 beyond, tip load 20; tip deflection
+// 302.2222 / (E I0).
+TEST(Beam, SteppedCantileverOfSymPy) {
+  EXPECT_NEAR(20 * stepped_flexibility(2, 1.5, 2, 1), 302.2222, 1e-4);
+}
+
+// Euler: clamped and free pi^2 EI / 4 L^2; clamped and pinned 20.1907 EI / L^2 (tan u = u). Table
+// for E = 207 GPa, full round blades of 25 mm: 16.43 and 134.4 N at 0.80 mm, 12.69 and 103.8 at
+// 0.75.
+TEST(Column, EulerLoads) {
+  const auto mechanics = shipped_mechanics();
+  cap::Needle needle;
+  needle.young_mpa = 207000, needle.groove = 1, needle.blade_mm = 25;
+  const double d[] = {0.75, 0.80, 0.90, 1.00}, free_n[] = {12.69, 16.43, 26.32, 40.11},
+               pinned_n[] = {103.8, 134.4, 215.3, 328.2};
+  for (int k = 0; k < 4; ++k) {
+    needle.d_mm = d[k];
+    const Blade blade = blade_of(needle, *mechanics);
+    EXPECT_NEAR(blade.free_load_n, free_n[k], 0.006 * free_n[k]);
+    EXPECT_NEAR(blade.pinned_load_n, pinned_n[k], 0.006 * pinned_n[k]);
+    EXPECT_EQ(critical_load(blade, 0, 1), blade.free_load_n);
+    EXPECT_EQ(critical_load(blade, 1e6, 1), blade.pinned_load_n);
+  }
+}
+
+// A lateral spring k at the free end: the exact critical load is the first root of
+// tan u = u - u^3 EI / (k L^3); P_free + 0.81 k L is within 10 % of it until the pinned load.
+TEST(Column, ASpringAtTheTipAgainstTheExactRoot) {
+  const auto mechanics = shipped_mechanics();
+  const Blade blade = blade_of({}, *mechanics);
+  const double l = 24, ei = blade.free_load_n * 4 * l * l / (base::kPi * base::kPi);
+  for (const double k : {0.2, 0.5, 1.0, 2.0}) {
+    double low = base::kPi / 2 + 1e-9, high = 4.4934;  // residual changes sign once in between
+    for (int i = 0; i < 200; ++i) {
+      const double u = (low + high) / 2;
+      const double residual = std::sin(u) - (u - u * u * u * ei / (k * l * l * l)) * std::cos(u);
+      (residual > 0 ? low : high) = u;
+    }
+    const double exact = low * low * ei / (l * l);
+    EXPECT_NEAR(critical_load(blade, k, 1) / exact, 1, 0.1) << k;
+  }
+}
+
+// AISC benchmark case 2 (cantilever, tip load and axial load; via PyNite's tests): tip deflection
+// 0.901, 1.33, 1.75, 2.56 in for P = 0, 100, 150, 200 kip with P_cr = 306.764. The linear
+// softening k (1 - P / P_cr) is within 1.5 % of it.
+TEST(Column, AxialLoadSoftensTheTip) {
+  const double p[] = {0, 100, 150, 200}, y[] = {0.900852, 1.330673, 1.751027, 2.564895};
+  for (int k = 0; k < 4; ++k) EXPECT_NEAR(0.900852 / (1 - p[k] / 306.764) / y[k], 1, 0.015);
+}
+
+// Q1(a, b) = P(chi'^2_2(a^2) > b^2); Boost.Math's non-central chi-squared. 1 % down to 1e-12.
+TEST(OutsideDisc, IsMarcumQWhenIsotropic) {
+  const double r = 0.7;
+  int n = 0;
+  for (const double s : {0.05, 0.07, 0.1, 0.15, 0.2, 0.3, 0.5}) {
+    for (double m = 0; m < 0.64; m += 0.03) {
+      const boost::math::non_central_chi_squared_distribution<double> d(2,
+                                                                        m * m / (s * s) + 1e-300);
+      const double q = boost::math::cdf(boost::math::complement(d, r * r / (s * s)));
+      if (q < 1e-12) continue;
+      for (const double a : {0.0, 0.7, 2.0, 4.0}) {
+        EXPECT_NEAR(outside_disc({m * std::cos(a), m * std::sin(a)}, s * s, 0, s * s, r) / q, 1,
+                    0.01)
+            << s << ' ' << m;
+        EXPECT_GE(outside_disc_bound({m, 0}, s * s, 0, s * s, r) * 1.0001, q);
+      }
+      ++n;
+    }
+  }
+  EXPECT_GT(n, 60);
+}
+
+struct Ellipse {
+  double xx, xy, yy;
+};
+Ellipse ellipse(double large, double aspect, double turn) {
+  const double a = large * large, b = a / (aspect * aspect), c = std::cos(turn), s = std::sin(turn);
+  return {a * c * c + b * s * s, (a - b) * c * s, a * s * s + b * c * c};
+}
+
+// Plain Monte Carlo where the chance is large enough for it.
+TEST(OutsideDisc, AgreesWithMonteCarlo) {
+  base::Random random(5);
+  for (const double aspect : {1.0, 1.7, 3.0}) {
+    for (const double m : {0.0, 0.3, 0.6, 0.8}) {
+      const Ellipse e = ellipse(0.3, aspect, 0.8);
+      const double l11 = std::sqrt(e.xx), l21 = e.xy / l11, l22 = std::sqrt(e.yy - l21 * l21);
+      int out = 0;
+      constexpr int kN = 100000;
+      for (int k = 0; k < kN; ++k) {
+        const double z1 = random.normal();
+        const double z2 = random.normal();
+        out += std::hypot(m + l11 * z1, l21 * z1 + l22 * z2) > 0.7;
+      }
+      const double p = outside_disc({m, 0}, e.xx, e.xy, e.yy, 0.7);
+      EXPECT_NEAR(out / double(kN), p, 4 * std::sqrt(p / kN) + 0.01 * p) << aspect << ' ' << m;
+    }
+  }
+}
+
+// Far out, against the same polar integral with 20,000 directions.
+TEST(OutsideDisc, AgreesWithAFineQuadrature) {
+  int n = 0;
+  for (const double large : {0.08, 0.12, 0.2}) {
+    for (const double aspect : {1.0, 1.5, 2.5}) {
+      for (const double turn : {0.0, 0.5, 1.2}) {
+        for (const double m : {0.0, 0.05, 0.2, 0.4, 0.55}) {
+          const Ellipse e = ellipse(large, aspect, turn);
+          const double l11 = std::sqrt(e.xx), l21 = e.xy / l11, l22 = std::sqrt(e.yy - l21 * l21);
+          double q = 0;
+          for (int k = 0; k < 20000; ++k) {
+            const double f = 2 * base::kPi * k / 20000;
+            const double x = l11 * std::cos(f), y = l21 * std::cos(f) + l22 * std::sin(f);
+            const double a = x * x + y * y, b = m * x;
+            const double rho = (std::sqrt(b * b + a * (0.49 - m * m)) - b) / a;
+            q += std::exp(-rho * rho / 2) / 20000;
+          }
+          if (q < 1e-12) continue;
+          EXPECT_NEAR(outside_disc({m, 0}, e.xx, e.xy, e.yy, 0.7) / q, 1, 0.01)
+              << large << ' ' << aspect << ' ' << turn << ' ' << m;
+          ++n;
+        }
+      }
+    }
+  }
+  EXPECT_GT(n, 60);
+}
+
+// Lognormal strength against a known stress, as the bending mode does it: P(R < S) with
+// beta = ln(mu_R / mu_S ...) of the lognormal table, here with V_S = 0, against the closed form;
+// and normal stress-strength rows as printed by their sources.
+TEST(StressStrength, PrintedRows) {
+  struct Row {
+    double mr, sr, ms, ss, pf;
+    const char* source;
+  };
+  const Row rows[] = {{4, 1, 2, 1, 0.0786496035, "otbenchmark default R-S"},
+                      {200, 20, 150, 10, 0.0126736593, "UQpy (Du, example 7.1)"},
+                      {200, 10, 100, 20, 3.872108216e-6, "LimitState R docs"},
+                      {40, 7, 20, 6, 0.0150297840, "reliability docs"},
+                      {80, 7, 50, 5, 2.43844048e-4, "reliability tests"}};
+  for (const Row& r : rows) {
+    EXPECT_NEAR(base::normal_cdf(-(r.mr - r.ms) / std::hypot(r.sr, r.ss)) / r.pf, 1, 1e-7)
+        << r.source;
+  }
+}
+
+TEST(StressStrength, BendingIsLognormal) {
+  const auto mechanics = shipped_mechanics();
+  const Blade blade = blade_of({}, *mechanics);
+  Push push;
+  push.xx = push.yy = 1e-6;
+  push.critical_n = 1e9, push.force_n = 0;
+  // Side force whose root stress is the median strength: half of them break.
+  push.side_n = mechanics->steel_mpa * blade.section_mm3 / blade.reach_mm;
+  EXPECT_NEAR(failure_at(push, blade, *mechanics, {}).by_mode[2], 0.5 * mechanics->bend_q, 1e-9);
+  push.side_n *= std::exp(-2 * mechanics->steel_log_sd);
+  EXPECT_NEAR(failure_at(push, blade, *mechanics, {}).by_mode[2],
+              base::normal_cdf(-2) * mechanics->bend_q, 1e-9);
+}
+
+// Harmonic drive: peak speed pi S n / 60 (1000 a minute, 30 mm: 1.5708 m/s), reached half way down.
+TEST(Motion, HarmonicDrive) {
+  Mechanics m = *shipped_mechanics();
+  m.stroke_mm = 30, m.lowest_mm = -15;
+  const double h = 1e-7;
+  const double t = time_to_height_s(m, 1000, 0);
+  EXPECT_NEAR(t, 0.015, 1e-12);  // a quarter turn of 60 ms
+  const double turn = 2 * base::kPi * 1000 / 60;
+  const double speed =
+      (point_height_mm(m, turn * (t - h)) - point_height_mm(m, turn * (t + h))) / (2 * h);
+  EXPECT_NEAR(speed / 1000, 1.5708, 1e-3);
+}
+
+// Triangle below v^2 / a, trapezoid above; both meet there.
+TEST(Motion, MoveTimes) {
+  cap::Mount mount;
+  mount.acceleration_m_s2 = 10, mount.top_speed_m_s = 0.5;
+  EXPECT_NEAR(move_time_s(mount, 10), 2 * std::sqrt(0.010 / 10), 1e-12);
+  EXPECT_NEAR(move_time_s(mount, 25), 0.1, 1e-12);
+  EXPECT_NEAR(move_time_s(mount, 50), 0.15, 1e-12);
+}
+
+TEST(Motion, WayLeftIsWhatBrakingStillCovers) {
+  const auto m = shipped_mechanics();
+  cap::Mount mount;
+  const FrameMotion motion = frame_motion(mount, *m, 900, 1.5, 5, {5, 0});
+  const double late = motion.stop_s - time_to_height_s(*m, 900, 1.5 + 2);
+  ASSERT_GT(late, 0);
+  const double exact = mount.acceleration_m_s2 * 1000 / 2 * late * late;
+  EXPECT_NEAR(motion.left_mm(2), std::min(exact, m->way_left_mm), 1e-3);
+  EXPECT_EQ(frame_motion(mount, *m, 300, 1.5, 3, {3, 0}).left_mm(0), 0);
+}
+
+// E[(t - mu)+] by numerical integration.
+TEST(Friction, ClosedFormOfTheExcess) {
+  for (const double slope : {0.05, 0.15, 0.2, 0.27, 0.5}) {
+    double sum = 0;
+    for (int k = 0; k < 100000; ++k) {
+      const double z = base::normal_quantile((k + 0.5) / 100000);
+      sum += std::max(0.0, slope - (0.2 + 0.05 * z)) / 100000;
+    }
+    EXPECT_NEAR(friction_at(slope, 0.2, 0.05).excess, sum, 1e-6);
+  }
+}
+
+TEST(Push, LawsOfDriftAndSlide) {
+  const auto m = shipped_mechanics();
+  const Blade blade = blade_of({}, *m);
+  Place place;
+  place.force_n = 7, place.across_n_per_mm = 4, place.in_plane_n_per_mm = 5.8;
+  place.foot_room_mm = 2;
+  place.gap.clearance_mm = 2;
+  EXPECT_EQ(push_at(place, blade, *m, {}).drift_mm, 0) << "no slope";
+  place.gap.lean_slope = {0, -0.15};
+  const Push leaning = push_at(place, blade, *m, {});
+  EXPECT_GT(leaning.drift_mm, 0.05);
+  EXPECT_GT(leaning.mean.y, 0) << "downhill, which is up the crown";
+  EXPECT_NEAR(leaning.mean.x, 0, 1e-12);
+  CapDraw harder;
+  harder.hardness = 1.3;
+  EXPECT_GE(push_at(place, blade, *m, harder).travel_mm, leaning.travel_mm);
+  place.gap.clearance_mm = -5;
+  EXPECT_NEAR(push_at(place, blade, *m, {}).drift_mm, 0, 1e-9) << "no gap";
+}
+
+TEST(Stack, AddsLayersAndFadesTheSeam) {
+  const auto m = shipped_mechanics();
+  const cap::Setup setup = shipped_setup("six-panel-structured-mid", "rotary");
+  const Stack far = stack_at(setup, *m, {40, 60});
+  EXPECT_NEAR(far.sum(), 4 * 0.5 + 5 * 0.5 + 1.5 * 0.5, 1e-6);
+  EXPECT_NEAR(stack_at(setup, *m, {6, 60}).seam_n, 0.75, 1e-9) << "half at its edge";
+  EXPECT_NEAR(stack_at(setup, *m, {0, 60}).seam_n, 1.5, 0.01);
+  EXPECT_NEAR(stack_at(setup, *m, {40, 10}).allowance_n, 1.25, 1e-9);
+}
+
+// Rows 0.4 mm apart with a thread of 0.4 mm are one layer, plus 2 mm of thread in each hole; on the
+// average over places, since a disc of 1 mm holds more holes here than there.
+TEST(Crowding, AFullFillIsOneLayerAndItsHoles) {
+  const auto m = shipped_mechanics();
+  Sewn fill;
+  fill.fill({-10, 20, 10, 40}, 0.4, 4);
+  int holes = 0;
+  for (int i = 0; i < fill.plan.size(); ++i) {
+    holes += std::abs(fill.plan.x[i]) < 7 && std::abs(fill.plan.y[i] - 30) < 7;
+  }
+  double mean = 0;
+  for (int k = 0; k < 49; ++k) {
+    Sewn probed = fill;
+    probed.jump(-6 + k % 7 * 1.9, 24 + k / 7 * 1.9);
+    const double layers = crowding(probed.plan, *m).back();
+    mean += m->layers_limit * std::atanh(layers / m->layers_limit) / 49;
+  }
+  EXPECT_NEAR(mean, 1 + 0.4 * 2 * holes / (14.0 * 14.0), 0.05);
+  EXPECT_EQ(crowding(fill.plan, *m).front(), 0);
+}
+
+TEST(Crowding, LaterThreadNeverCounts) {
+  const auto m = shipped_mechanics();
+  stitch::Plan plan = block_logo(16, 40);
+  const std::vector<double> all = crowding(plan, *m);
+  const int half = plan.size() / 2;
+  plan.x.resize(half), plan.y.resize(half), plan.op.resize(half);
+  plan.blocks[0].count = half;
+  const std::vector<double> first = crowding(plan, *m);
+  for (int k = 0; k < half; ++k) EXPECT_EQ(first[k], all[k]);
+}
+
+}  // namespace
+}  // namespace buckram::needle
