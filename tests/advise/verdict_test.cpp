@@ -1,0 +1,169 @@
+#include "advise/verdict.h"
+#include "advise/words.h"
+
+#include <gtest/gtest.h>
+#include <nlohmann/json.hpp>
+
+#include <cmath>
+#include <fstream>
+#include <limits>
+#include <sstream>
+
+namespace buckram::advise {
+namespace {
+
+using Json = nlohmann::json;
+
+std::string data(const std::string& name) {
+  std::ifstream in(std::string(BUCKRAM_ROOT "/data/") + name);
+  std::stringstream all;
+  all << in.rdbuf();
+  return all.str();
+}
+
+Verdict with_breaks(double mean, double low, double high, Answer answer) {
+  Verdict verdict;
+  verdict.answer = answer;
+  verdict.forecast = needle::Forecast{};
+  verdict.forecast->breaks_per_cap = mean / 100;
+  verdict.forecast->low = low / 100;
+  verdict.forecast->high = high / 100;
+  return verdict;
+}
+
+// The look's own wording, word for word.
+TEST(Sentence, SaysItAsTheLookDoes) {
+  EXPECT_EQ(sentence_of(with_breaks(0.4, 0.1, 1, Answer::run)),
+            "Ready to run: about 0.4 needles per 100 caps, likely 0.1 to 1.");
+  Verdict rework = with_breaks(3.1, 1, 7.2, Answer::rework);
+  rework.best_breaks_per_100 = 0.4;
+  rework.changes.resize(3);
+  for (Change& change : rework.changes) change.chosen = true;
+  EXPECT_EQ(sentence_of(rework),
+            "As it stands, about 3 needles per 100 caps, likely 1 to 7. Three changes bring it to "
+            "about 0.4 needles per 100 caps.");
+}
+
+TEST(VerdictJson, WithoutAPlanEverythingFromTheForecastOnIsNull) {
+  Verdict verdict;
+  verdict.answer = Answer::refuse;
+  const Json json = Json::parse(write_verdict(verdict));
+  EXPECT_EQ(json["buckram_verdict"], 1);
+  EXPECT_EQ(json["verdict"], "refuse");
+  for (const char* field : {"breaks_per_100_caps", "clean_cap", "gap_mm", "drivers", "worst",
+                            "registration_mm", "trapped_slack", "coverage", "per_cap"}) {
+    ASSERT_TRUE(json.contains(field)) << field;
+    EXPECT_TRUE(json[field].is_null()) << field;
+  }
+  for (const char* field : {"practice", "changes", "offers", "notes", "cautions"}) {
+    EXPECT_TRUE(json[field].is_array()) << field;
+  }
+}
+
+TEST(VerdictJson, NumbersHaveFourSignificantDigits) {
+  Verdict verdict = with_breaks(3.14159265, 1.00004, 7.23456, Answer::rework);
+  verdict.coverage = Coverage{0.123456, 0, 12.3456};
+  const Json json = Json::parse(write_verdict(verdict));
+  EXPECT_EQ(json["breaks_per_100_caps"]["mean"], 3.142);
+  EXPECT_EQ(json["breaks_per_100_caps"]["low"], 1.0);
+  EXPECT_EQ(json["coverage"]["missed"], 0.1235);
+  EXPECT_EQ(json["coverage"]["left_out"], 12.35);
+}
+
+// A block of rows on a cap: enough to judge.
+stitch::Plan block() {
+  stitch::Builder builder({{"Chalk", "#f6f4ec", 27, 1, ""}}, {{1, stitch::Kind::fill, 0, "a", ""}});
+  builder.begin(1, stitch::Layer::lock);
+  builder.move({-10, 16});
+  for (const geometry::Point p : {geometry::Point{-10, 16}, {-9.2, 16}, {-9.6, 16.6}, {-10, 16}})
+    builder.sew(p);
+  builder.begin(1, stitch::Layer::top);
+  for (int row = 0; row < 60; ++row) {
+    for (int k = 1; k <= 5; ++k)
+      builder.sew({(row % 2 == 0 ? 1 : -1) * (4.0 * k - 10), 16.4 + 0.4 * row});
+  }
+  return builder.finish();
+}
+
+struct Shop {
+  cap::Setup setup;
+  std::shared_ptr<const needle::Mechanics> mechanics;
+  std::vector<cap::Needle> needles;
+};
+
+Shop shop(const std::string& mount) {
+  Shop made;
+  made.mechanics = needle::read_mechanics(data("mechanics.toml"), "mechanics.toml");
+  made.needles = cap::read_needles(data("needles.toml"), "needles.toml");
+  made.setup.cap = cap::read_cap(data("caps/six-panel-structured-mid.toml"), "cap");
+  made.setup.mount = cap::read_mount(data("mounts/" + mount + ".toml"), mount);
+  const auto sharp = std::find_if(made.needles.begin(), made.needles.end(),
+                                  [](const cap::Needle& n) { return n.name == "80:sharp"; });
+  made.setup.bench = cap::bench_of(made.setup.mount, *sharp, {});
+  return made;
+}
+
+Verdict judged(const Shop& s, double limit, std::vector<std::string> locked = {}) {
+  JudgeOptions options;
+  options.limit_breaks_per_100 = limit;
+  options.locked = std::move(locked);
+  return judge(block(), s.setup, *s.mechanics, s.needles, options, data("practice.toml"));
+}
+
+TEST(Judge, TheLimitDecides) {
+  const Shop s = shop("rotary");
+  const double breaks = 100 * judged(s, 1e9).forecast->breaks_per_cap;
+  EXPECT_EQ(judged(s, breaks * 1.01).answer, Answer::run);
+  EXPECT_NE(judged(s, breaks * 0.99).answer, Answer::run);
+  EXPECT_EQ(judged(s, 0).answer, Answer::refuse);
+}
+
+TEST(Judge, ChangesSaveWhatTheySayAndStayWithinTheMount) {
+  const Shop s = shop("rotary");
+  const Verdict verdict = judged(s, 0.5);
+  ASSERT_FALSE(verdict.changes.empty());
+  for (const Change& change : verdict.changes) {
+    EXPECT_FALSE(change.words.empty());
+    if (change.id.starts_with("bench.raise_mm=")) {
+      EXPECT_LE(std::stod(change.id.substr(15)), s.setup.mount.max_raise_mm);
+      EXPECT_FALSE(change.caution.empty()) << "a plate is moved: power off";
+    }
+  }
+}
+
+TEST(Judge, WhatIsLockedStaysAsItIs) {
+  const Shop s = shop("rotary");
+  for (const Change& change : judged(s, 0.5, {"bench.needle", "bench.clips"}).changes) {
+    EXPECT_FALSE(change.id.starts_with("bench.needle")) << change.id;
+    EXPECT_FALSE(change.id.starts_with("bench.clips")) << change.id;
+  }
+}
+
+TEST(Judge, PracticeReportsHeightAboveTheBill) {
+  const Verdict verdict = judged(shop("rotary"), 2);
+  const auto row = std::find_if(verdict.practice.begin(), verdict.practice.end(),
+                                [](const PracticeRow& r) { return r.id == "T9"; });
+  ASSERT_NE(row, verdict.practice.end());
+  EXPECT_NEAR(row->value, 16, 0.01);
+  EXPECT_EQ(row->limit, 12.7);
+  EXPECT_TRUE(row->kept);
+}
+
+TEST(Judge, CautionsAlwaysStand) {
+  for (const double limit : {0.0, 1e9}) {
+    const Verdict verdict = judged(shop("rotary"), limit);
+    EXPECT_EQ(verdict.cautions, standing_cautions());
+    EXPECT_GE(verdict.cautions.size(), 6U);
+  }
+}
+
+TEST(Judge, PerCapCountsThePlan) {
+  const PerCap per_cap = *judged(shop("rotary"), 2).per_cap;
+  const stitch::Counts counts = stitch::count(block());
+  EXPECT_EQ(per_cap.stitches, counts.stitches);
+  EXPECT_EQ(per_cap.trims, counts.trims);
+  EXPECT_GT(per_cap.time_s, counts.stitches / 650.0 * 60);
+}
+
+}  // namespace
+}  // namespace buckram::advise
