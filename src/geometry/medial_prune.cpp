@@ -142,11 +142,15 @@ class Pruner {
     }
     std::sort(spurs.begin(), spurs.end());
     spurs.erase(std::unique(spurs.begin(), spurs.end()), spurs.end());
+    // A corner that sticks out far may sort before the blunt stub that was to go: it stays.
+    const auto first = std::find_if(spurs.begin(), spurs.end(),
+                                    [&](const Spur& spur) { return spur.ratio <= significance_; });
+    if (first == spurs.end()) return;
     std::vector<Walk> walks;  // all before the first is removed: each ends at the junction
-    for (const Spur& spur : spurs) {
-      const double reach = std::min(kAlike * spurs.front().ratio, kMargin * significance_);
-      const bool goes_along = !spur.is_blunt && spur.ratio <= reach;
-      if (walks.empty() || goes_along) walks.push_back(walk_from(spur.leaf));
+    for (auto spur = first; spur != spurs.end(); ++spur) {
+      const double reach = std::min(kAlike * first->ratio, kMargin * significance_);
+      const bool goes_along = !spur->is_blunt && spur->ratio <= reach;
+      if (spur == first || goes_along) walks.push_back(walk_from(spur->leaf));
     }
     for (const Walk& walk : walks) remove(walk);
     if (degree_[index(junction)] >= 3) return requeue(junction);
