@@ -30,6 +30,16 @@ void evaluate_place(const Place& place, const Blade& blade, const Mechanics& m,
   for (std::size_t k = 0; k < 4; ++k) sums.by_mode[k] += modes[k];
 }
 
+// Mean over caps of prod(1 - p), where the places seen stand for `whole` times as many breaks.
+double clean_cap(const std::vector<WeightedCap>& caps, const std::vector<double>& log_clean,
+                 double whole) {
+  double sum = 1;
+  for (std::size_t c = 0; c < caps.size(); ++c) {
+    sum += caps[c].weight * std::expm1(whole * log_clean[c]);
+  }
+  return std::clamp(sum, 0.0, 1.0);
+}
+
 }  // namespace
 
 Evaluation evaluate(const Places& all, const Mechanics& mechanics,
@@ -47,16 +57,13 @@ Evaluation evaluate(const Places& all, const Mechanics& mechanics,
                      result.mode[k], sums);
     }
   });
-  std::vector<double> log_clean(caps.size(), 0);
+  result.log_clean.assign(caps.size(), 0);
   for (const ChunkSums& sums : chunks) {
-    for (std::size_t c = 0; c < caps.size(); ++c) log_clean[c] += sums.log_clean[c];
+    for (std::size_t c = 0; c < caps.size(); ++c) result.log_clean[c] += sums.log_clean[c];
     for (std::size_t k = 0; k < 4; ++k) result.by_mode[k] += sums.by_mode[k];
   }
   for (const double p : result.hazard) result.breaks += p;
-  result.clean_cap = 1;
-  for (std::size_t c = 0; c < caps.size(); ++c) {
-    result.clean_cap += caps[c].weight * std::expm1(log_clean[c]);
-  }
+  result.clean_cap = clean_cap(caps, result.log_clean, 1);
   return result;
 }
 
@@ -77,14 +84,13 @@ std::vector<std::size_t> carriers(const std::vector<double>& values, double shar
 
 Evaluation evaluate_ranked(const Places& all, const Mechanics& mechanics,
                            const std::vector<WeightedCap>& caps) {
-  constexpr std::size_t kPilot = 12;
   if (caps.size() < 2 * kPilot) return evaluate(all, mechanics, caps);
   std::vector<WeightedCap> few(caps.begin(), caps.begin() + kPilot);
   for (WeightedCap& each : few) each.weight *= static_cast<double>(caps.size()) / kPilot;
   Evaluation result = evaluate(all, mechanics, few);
 
   const std::vector<std::size_t> chosen =
-      carriers(result.hazard, 1 - kLeftOut, std::numeric_limits<std::size_t>::max());
+      carriers(result.hazard, kCarried, std::numeric_limits<std::size_t>::max());
   Places some{.entries = {}, .places = {}, .blade = all.blade};
   double pilot = 0;
   for (const std::size_t k : chosen) {
@@ -104,7 +110,7 @@ Evaluation evaluate_ranked(const Places& all, const Mechanics& mechanics,
     result.mode[chosen[j]] = full.mode[j];
   }
   result.breaks = std::accumulate(result.hazard.begin(), result.hazard.end(), 0.0);
-  result.clean_cap = std::pow(full.clean_cap, whole);
+  result.clean_cap = clean_cap(caps, full.log_clean, whole);
   for (std::size_t m = 0; m < 4; ++m) result.by_mode[m] = full.by_mode[m] * whole;
   return result;
 }

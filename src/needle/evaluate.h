@@ -16,6 +16,7 @@ struct Evaluation {
   double clean_cap = 1;             // mean over caps of prod(1 - p)
   std::array<double, 4> by_mode{};  // breaks by Mode
   std::vector<Mode> mode;           // per place: the likeliest
+  std::vector<double> log_clean;    // per cap: sum of log(1 - p)
 };
 
 // `ignore`: chances below this at one place on one cap count as none. O(places * caps), in
@@ -23,10 +24,11 @@ struct Evaluation {
 Evaluation evaluate(const Places& places, const Mechanics& mechanics,
                     const std::vector<WeightedCap>& caps, double ignore = 1e-13);
 
-// The same for a whole plan, at a third to a tenth of the work: a pilot of the first caps ranks the
-// places; those that carry all but `kLeftOut` get all caps; the rest keep the pilot's chance,
-// scaled by what the full draw made of the carriers.
-inline constexpr double kLeftOut = 0.01;
+// The same for a whole plan, at a third of the work: a pilot of the first kPilot caps ranks the
+// places; the worst, which carry kCarried of the breaks, get all caps; the rest keep the pilot's
+// chances, scaled by what the full draw made of the worst (they rise and fall with the same caps).
+inline constexpr std::size_t kPilot = 32;
+inline constexpr double kCarried = 0.6;
 Evaluation evaluate_ranked(const Places& places, const Mechanics& mechanics,
                            const std::vector<WeightedCap>& caps);
 
