@@ -20,17 +20,16 @@ std::string why_of(const Push& push, const Place& place, const Blade& blade, Mod
     return fmt::format("the stack asks for {:.1f} N and this needle buckles at {:.1f} N",
                        push.force_n, push.critical_n);
   }
-  std::string why;
-  if (push.gap_mm >= 0.1) {
-    why = fmt::format("{:.1f} mm of gap: the cloth goes down {:.1f} mm with the point", push.gap_mm,
-                      push.travel_mm);
-  } else {
-    why = "the plate carries the cloth";
-  }
   const double aside = geometry::norm(push.mean);
-  why += fmt::format(" and carries it sideways by {:.2f} mm", aside);
+  std::string why =
+      push.gap_mm >= 0.1
+          ? fmt::format(
+                "{:.1f} mm of gap: the cloth goes down {:.1f} mm with the point and takes it "
+                "{:.2f} mm aside",
+                push.gap_mm, push.travel_mm, aside)
+          : fmt::format("the cloth lies on the plate; the point still goes {:.2f} mm aside", aside);
   if (push.slide_mm > push.drift_mm && push.slide_mm > 0.05) {
-    why += fmt::format("; on a slope of {:.0f} degrees the point slips",
+    why += fmt::format("; on a slope of {:.0f} degrees it slips",
                        base::degrees(std::atan(push.slope)));
   }
   if (place.layers >= kManyLayers) {
@@ -44,6 +43,9 @@ std::string why_of(const Push& push, const Place& place, const Blade& blade, Mod
 std::string helps_of(const cap::Setup& setup, const Push& push, const Place& place,
                      geometry::Point at) {
   const bool on_seam = cap::has_seam(setup) && std::abs(at.x) < setup.cap.seam.half_width_mm + 3;
+  if (push.slide_mm > push.drift_mm && push.slide_mm > 0.05 && at.y > 45) {
+    return "a smaller height, or a mount that holds the front flat";
+  }
   if (push.gap_mm >= kWideGapMm) {
     if (setup.bench.raise_mm + setup.bench.packing_mm + 0.2 < setup.mount.max_raise_mm) {
       return "raise or pack the plate; clip the front's edges";
@@ -53,7 +55,6 @@ std::string helps_of(const cap::Setup& setup, const Push& push, const Place& pla
   }
   if (place.layers >= kManyLayers) return "fewer threads there: wider rows or less under-stitching";
   if (on_seam) return "press the seam flat first";
-  if (at.y > 45) return "a smaller height, or a mount that holds the front flat";
   return "a thicker needle, or one with an acute point";
 }
 
