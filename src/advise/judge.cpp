@@ -13,8 +13,6 @@
 namespace buckram::advise {
 namespace {
 
-// Draws of the search's forecasts; the verdict's own takes the default.
-constexpr int kScreenDraws = 32;
 // What one break costs, in time: clearing it, finding the pieces, a share of a spoilt cap
 // (estimate, from memory).
 constexpr double kBreakS = 900;
@@ -78,25 +76,19 @@ cap::Bench bench_with(const cap::Bench& bench, const std::vector<Lever>& all,
   return changed;
 }
 
-double screened_breaks(const Subject& subject, const cap::Bench& bench) {
-  subject.watch.at("trying changes on the bench", 0.85);
-  needle::ForecastOptions options;
-  options.draws = kScreenDraws;
-  options.seed = subject.options.seed;
-  options.with_drivers = options.with_interval = options.with_words = false;
-  const cap::Setup setup = cap::with_bench(subject.setup, bench);
-  return needle::forecast(subject.plan, setup, subject.mechanics, options).breaks_per_cap;
-}
-
 SearchResult search_bench(const Subject& subject, const std::vector<Lever>& all,
                           const std::vector<std::vector<double>>& seconds, double full) {
   SearchProblem problem;
   for (const Lever& lever : all) problem.n_levels.push_back(static_cast<int>(lever.levels.size()));
   // Screened forecasts are put on the scale of the full one, so that both meet the same limit.
-  const double screened = screened_breaks(subject, subject.setup.bench);
+  const needle::Screen screen(subject.plan, subject.setup, subject.mechanics,
+                              subject.options.seed);
+  const double screened = screen.breaks_per_cap(subject.setup);
   const double scale = screened > 0 ? full / screened : 1;
   problem.breaks = [&](const Choice& choice) {
-    return scale * screened_breaks(subject, bench_with(subject.setup.bench, all, choice));
+    subject.watch.at("trying changes on the bench", 0.85);
+    const cap::Bench bench = bench_with(subject.setup.bench, all, choice);
+    return scale * screen.breaks_per_cap(cap::with_bench(subject.setup, bench));
   };
   problem.seconds = [&](const Choice& choice) {
     double sum = 0;
