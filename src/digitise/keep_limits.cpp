@@ -106,12 +106,16 @@ void drop_short(Polyline& points, bool is_run, const Within& cloth, const Recipe
     }
     const Point here = p - kept.back();
     const bool has_next = i + 1 < points.size(), has_last = kept.size() > 1;
-    const bool goes_on = has_next && geometry::dot(here, points[i + 1] - p) > 0;
-    const bool came_on = has_last && geometry::dot(kept.back() - kept[kept.size() - 2], here) > 0;
-    if (has_next && (is_run || (goes_on || came_on)) && may_span(kept.back(), points[i + 1])) {
+    // Within 60 degrees; a turn from row to row is near a right angle on both sides.
+    const auto runs_on = [](Point a, Point b) {
+      return geometry::dot(geometry::unit(a), geometry::unit(b)) > 0.5;
+    };
+    const bool goes_on = has_next && runs_on(here, points[i + 1] - p);
+    const bool came_on = has_last && runs_on(kept.back() - kept[kept.size() - 2], here);
+    if (has_next && (is_run || (goes_on && came_on)) && may_span(kept.back(), points[i + 1])) {
       continue;
     }
-    if (has_last && (is_run || (goes_on || came_on)) && may_span(kept[kept.size() - 2], p)) {
+    if (has_last && (is_run || (goes_on && came_on)) && may_span(kept[kept.size() - 2], p)) {
       kept.pop_back();
     }
     kept.push_back(p);
