@@ -112,7 +112,10 @@ void drop_short(Polyline& points, bool is_run, const Within& cloth, const Recipe
     };
     const bool goes_on = has_next && runs_on(here, points[i + 1] - p);
     const bool came_on = has_last && runs_on(kept.back() - kept[kept.size() - 2], here);
-    if (has_next && (is_run || (goes_on && came_on)) && may_span(kept.back(), points[i + 1])) {
+    const bool is_kink = has_next && has_last &&
+                         runs_on(kept.back() - kept[kept.size() - 2], points[i + 1] - kept.back());
+    if (has_next && (is_run || is_kink || (goes_on && came_on)) &&
+        may_span(kept.back(), points[i + 1])) {
       continue;
     }
     if (has_last && (is_run || (goes_on && came_on)) && may_span(kept[kept.size() - 2], p)) {
@@ -181,9 +184,9 @@ void keep_limits(const Object& object, const Recipe& recipe, const Ties& ties,
   thin_under(pieces, recipe.shortest_mm);
   const stitch::Kind what = kind(object);
   for (Piece& piece : pieces) {
-    if (piece.layer != Layer::top || what == stitch::Kind::column) continue;
-    keep_on_cloth(piece.points, cloth);
-    drop_short(piece.points, what == stitch::Kind::run, cloth, recipe);
+    const bool is_top = piece.layer == Layer::top && what != stitch::Kind::column;
+    if (is_top || piece.layer == Layer::under) keep_on_cloth(piece.points, cloth);
+    if (is_top) drop_short(piece.points, what == stitch::Kind::run, cloth, recipe);
   }
   if (ties.out) lock_end(pieces, cloth);
   if (ties.in) lock_start(pieces, cloth);
