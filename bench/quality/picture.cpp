@@ -87,27 +87,34 @@ bool paint_artwork(const std::string& path, const double (&m)[6], const Frame& f
     rsvg_handle_get_intrinsic_size_in_pixels(handle, &width, &height);
     box = {0, 0, width, height};
   }
-  cairo_surface_t* surface =
-      cairo_image_surface_create(CAIRO_FORMAT_ARGB32, frame.width, frame.height);
+  // Painted upright and finely, then looked up for each turned cell: librsvg refuses to composite
+  // groups under a turned matrix.
+  constexpr double kPixelMm = 0.02;
+  const double pixels_per_unit = std::sqrt(std::abs(m[0] * m[3] - m[1] * m[2])) / kPixelMm;
+  const int columns = static_cast<int>(std::ceil(box.width * pixels_per_unit));
+  const int rows = static_cast<int>(std::ceil(box.height * pixels_per_unit));
+  cairo_surface_t* surface = cairo_image_surface_create(CAIRO_FORMAT_ARGB32, columns, rows);
   cairo_t* cairo = cairo_create(surface);
-  // user units -> chart -> turned cells
-  const double c = std::cos(kTurnRad) / frame.pitch, s = std::sin(kTurnRad) / frame.pitch;
-  cairo_matrix_t matrix;
-  cairo_matrix_init(&matrix, c * m[0] + s * m[1], -s * m[0] + c * m[1], c * m[2] + s * m[3],
-                    -s * m[2] + c * m[3], c * m[4] + s * m[5] - frame.x0 / frame.pitch,
-                    -s * m[4] + c * m[5] - frame.y0 / frame.pitch);
-  cairo_set_matrix(cairo, &matrix);
-  const bool good = rsvg_handle_render_document(handle, cairo, &box, &error) != FALSE;
+  const RsvgRectangle page{0, 0, box.width * pixels_per_unit, box.height * pixels_per_unit};
+  const bool good = rsvg_handle_render_document(handle, cairo, &page, &error) != FALSE;
   g_clear_error(&error);
   cairo_surface_flush(surface);
   const unsigned char* data = cairo_image_surface_get_data(surface);
   const int stride = cairo_image_surface_get_stride(surface);
+  const double determinant = m[0] * m[3] - m[1] * m[2];
   painted.is_art.assign(frame.size(), 0);
   painted.rgb.assign(frame.size(), 0);
   for (int j = 0; j < frame.height; ++j) {
     for (int i = 0; i < frame.width; ++i) {
+      const Spot place = frame.place_of(i + 0.5, j + 0.5);
+      const double x = place.x - m[4], y = place.y - m[5];
+      const double u = (m[3] * x - m[2] * y) / determinant - box.x;
+      const double v = (m[0] * y - m[1] * x) / determinant - box.y;
+      const int column = static_cast<int>(std::floor(u * pixels_per_unit));
+      const int row = static_cast<int>(std::floor(v * pixels_per_unit));
+      if (column < 0 || row < 0 || column >= columns || row >= rows) continue;
       const std::uint32_t px =
-          reinterpret_cast<const std::uint32_t*>(data + std::ptrdiff_t(j) * stride)[i];
+          reinterpret_cast<const std::uint32_t*>(data + std::ptrdiff_t(row) * stride)[column];
       const std::uint32_t alpha = px >> 24U;
       if (alpha < 128) continue;
       const auto channel = [&](unsigned shift) {
