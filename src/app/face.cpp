@@ -42,6 +42,11 @@ std::string minutes(double seconds) {
   return fmt::format("{:.0f} min", seconds / 60);
 }
 
+// "1 trim", "2 trims".
+std::string counted(int n, std::string_view what) {
+  return fmt::format("{} {}{}", n, what, n == 1 ? "" : "s");
+}
+
 }  // namespace
 
 job::DataFolder find_data() {
@@ -93,9 +98,11 @@ void print_verdict(const job::Resolved& job, const advise::Verdict& verdict,
   fmt::print("{}  {}\n", name, verdict.sentence);
   fmt::print("      {}, {}\n", job.setup.cap.title, job.setup.mount.title);
   if (verdict.per_cap) {
-    fmt::print("      {} stitches, {} trims, {} thread changes, about {} a cap\n",
-               verdict.per_cap->stitches, verdict.per_cap->trims, verdict.per_cap->thread_changes,
-               minutes(verdict.per_cap->time_s));
+    const advise::PerCap& each = *verdict.per_cap;
+    fmt::print("      {}, {}, {}, about {} a cap\n",
+               each.stitches == 1 ? "1 stitch" : fmt::format("{} stitches", each.stitches),
+               counted(each.trims, "trim"), counted(each.thread_changes, "thread change"),
+               minutes(each.time_s));
   }
   if (!verdict.changes.empty()) fmt::print("\n  breaks per 100 caps   what to change\n");
   for (std::size_t i = 0; i < std::min<std::size_t>(verdict.changes.size(), 6); ++i) {

@@ -7,6 +7,7 @@
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cstdio>
 #include <exception>
 
@@ -16,20 +17,56 @@ using namespace buckram;
 
 constexpr int kBadInput = 2, kInternalFault = 3;
 
+// The nearest of `known` as a question, or nothing.
+std::string did_you_mean(std::string_view word, const std::vector<std::string>& known) {
+  const std::string nearest = base::nearest_name(word, known);
+  return nearest.empty() ? "" : " Did you mean " + nearest + "?";
+}
+
+// "--hieght is no option of plan. Did you mean --height?", or empty when every option is known.
+std::string unknown_option(const CLI::App& verb, int argc, char** argv) {
+  std::vector<std::string> known;
+  for (const CLI::Option* option : verb.get_options()) {
+    for (const std::string& name : option->get_lnames()) known.push_back("--" + name);
+  }
+  for (int i = 2; i < argc; ++i) {
+    const std::string_view word =
+        std::string_view(argv[i]).substr(0, std::string_view(argv[i]).find('='));
+    const bool is_known = std::find(known.begin(), known.end(), word) != known.end();
+    if (!word.starts_with("--") || is_known) continue;
+    return fmt::format("{} is no option of {}.{}", word, verb.get_name(),
+                       did_you_mean(word, known));
+  }
+  return "";
+}
+
 int usage_error(const CLI::App& app, const CLI::ParseError& error, int argc, char** argv) {
-  std::string text = error.what();
+  std::string text = error.what(), help = "buckram --help";
+  if (argc < 2) text = "no verb is given. Start with: buckram plan LOGO.svg --height 45 -o out";
   if (argc > 1 && argv[1][0] != '-') {
     std::vector<std::string> verbs;
-    for (const CLI::App* verb : app.get_subcommands({})) verbs.push_back(verb->get_name());
-    const bool is_known = std::find(verbs.begin(), verbs.end(), argv[1]) != verbs.end();
-    if (!is_known) {
-      const std::string nearest = base::nearest_name(argv[1], verbs);
-      text = fmt::format("no verb is called \"{}\".{}", argv[1],
-                         nearest.empty() ? "" : " Did you mean " + nearest + "?");
+    const CLI::App* chosen = nullptr;
+    for (const CLI::App* verb : app.get_subcommands({})) {
+      verbs.push_back(verb->get_name());
+      if (verb->get_name() == argv[1]) chosen = verb;
+    }
+    if (chosen == nullptr) {
+      text = fmt::format("no verb is called \"{}\".{}", argv[1], did_you_mean(argv[1], verbs));
+    } else {
+      const std::string unknown = unknown_option(*chosen, argc, argv);
+      if (!unknown.empty()) text = unknown;
+      help = fmt::format("buckram {} --help", argv[1]);
     }
   }
-  fmt::print(stderr, "buckram: {}\nSee buckram --help.\n", text);
+  fmt::print(stderr, "buckram: {}\nSee {}.\n", text, help);
   return kBadInput;
+}
+
+// What was printed has to arrive: a full disk behind a pipe or redirection is an error too.
+int with_output_written(int status) {
+  if (std::fflush(stdout) == 0 && std::ferror(stdout) == 0) return status;
+  throw base::Error{base::ErrorCode::cannot_write, "not all could be printed", "standard output",
+                    "Choose a place with room on its disk"};
 }
 
 }  // namespace
@@ -48,7 +85,7 @@ int main(int argc, char** argv) {
   app::add_dump(app, run);
   try {
     app.parse(argc, argv);
-    return run();
+    return with_output_written(run());
   } catch (const CLI::CallForHelp&) {
     fmt::print("{}", app.help());
     return 0;

@@ -24,6 +24,16 @@ std::string quoted(const std::string& text) {
   return text.empty() ? "" : '\'' + text + '\'';
 }
 
+// "cap NAME, mount NAME" as the G-code's head says it, or empty.
+std::string setup_in_gcode(const std::string& text) {
+  const std::string head = text.substr(0, 1000);
+  const std::size_t begin = head.find("(cap ");
+  const std::size_t mount = head.find(", mount ", begin);
+  const std::size_t end = mount == std::string::npos ? mount : head.find(',', mount + 1);
+  const bool is_there = begin != std::string::npos && end != std::string::npos;
+  return is_there ? head.substr(begin + 1, end - begin - 1) : "";
+}
+
 }  // namespace
 
 void add_bench_options(CLI::App& verb, Options& o) {
@@ -90,7 +100,12 @@ Stitches read_stitches(const Options& o, const job::DataFolder& data) {
   if (kind == ".gcode" || kind == ".ngc" || kind == ".nc") {
     stitch::Plan plan = machine::read_gcode(bytes, o.input, job.setup);
     std::vector<std::string> remarks;
-    if (o.cap.empty() || o.mount.empty()) {
+    const std::string said = setup_in_gcode(bytes);
+    const std::string here =
+        fmt::format("cap {}, mount {}", job.setup.cap.name, job.setup.mount.name);
+    if (!said.empty() && said != here) {
+      remarks.push_back(fmt::format("the file was made for {}, and is read for {}", said, here));
+    } else if (said.empty() && (o.cap.empty() || o.mount.empty())) {
       remarks.push_back(fmt::format("read as sewn on {} in the {}; give --cap and --mount if not",
                                     job.setup.cap.title, job.setup.mount.title));
     }

@@ -101,6 +101,27 @@ TEST_F(Contract, EveryVerbShowsAnExample) {
   }
 }
 
+TEST_F(Contract, MistypedVerbsAndOptionsAreAskedAbout) {
+  EXPECT_NE(bench.run("pln mark.svg -o out").err.find("Did you mean plan?"), std::string::npos);
+  const Answer answer = bench.run("plan mark.svg --hieght 20 -o out");
+  EXPECT_EQ(answer.status, 2);
+  EXPECT_NE(answer.err.find("--hieght is no option of plan. Did you mean --height?"),
+            std::string::npos)
+      << answer.err;
+  EXPECT_NE(bench.run("").err.find("Start with: buckram plan"), std::string::npos);
+}
+
+TEST_F(Contract, GcodeMadeForAnotherMountIsRemarkedOn) {
+  bench.run("plan mark.svg --height 20 --mount flat-cap-hoop -o out");
+  const std::string right =
+      bench.run("convert out/stitches.gcode --mount flat-cap-hoop -o right.csv").out;
+  EXPECT_EQ(right.find("note"), std::string::npos) << right;
+  const std::string wrong = bench.run("convert out/stitches.gcode -o wrong.csv").out;
+  EXPECT_NE(wrong.find("made for cap six-panel-structured-mid, mount flat-cap-hoop"),
+            std::string::npos)
+      << wrong;
+}
+
 TEST_F(Contract, ListsNameWhatIsShipped) {
   for (const char* name :
        {"six-panel-structured-mid", "six-panel-structured-low", "six-panel-structured-high",
