@@ -54,9 +54,7 @@ class Sewer {
 
   void sew(Point p, stitch::Layer layer) {
     const double mm = geometry::distance(here_, p);
-    // Two holes nearer than this cut the cloth; only a lock may come close to where it began.
-    const double least_mm = layer == stitch::Layer::lock ? 1e-3 : stitch::Limits{}.shortest_any_mm;
-    if (mm < least_mm) return;
+    if (mm < least_mm(layer)) return;
     const int n = std::max(1, static_cast<int>(std::ceil(mm / longest_mm_ - 1e-9)));
     const Point from = here_;
     for (int k = 1; k < n; ++k) builder_.sew(geometry::mix(from, p, double(k) / n));
@@ -64,9 +62,21 @@ class Sewer {
     here_ = p;
   }
 
-  Point here() const { return here_; }
-
  private:
+  // Two holes nearer than this cut the cloth; only a lock may come close to where it began. Under
+  // later cloth a hole more or less does not matter.
+  static double least_mm(stitch::Layer layer) {
+    const stitch::Limits limits;
+    switch (layer) {
+      case stitch::Layer::lock:
+        return 1e-3;
+      case stitch::Layer::top:
+        return limits.shortest_any_mm;
+      default:
+        return limits.shortest_mm;
+    }
+  }
+
   stitch::Builder& builder_;
   double longest_mm_;
   Point here_;

@@ -46,6 +46,9 @@ bool is_row_turn(const Subject& s, int i) {
   return geometry::dot(before, after) < 0;
 }
 
+// A run of so few holes has no room for a full stitch: an accent, a dot.
+constexpr int kFewHoles = 3;
+
 // Whether a row begins or ends within two stitches: there the outline's steps, caps and turns
 // decide where the needle goes down.
 bool is_near_row_end(const Subject& s, int i) {
@@ -94,6 +97,7 @@ bool may_be_short(const Subject& s, int i) {
   const Kind kind = s.kind_of.at(here.object);
   if (here.layer == Layer::top && kind == Kind::column) return true;
   if (is_row_turn(s, i)) return true;
+  if (kind == Kind::run) return here.count <= kFewHoles;
   if (kind != Kind::fill) return false;
   return is_near_row_end(s, i) || is_forced(s, i) ||
          row_length(s, i) < kShortRow * s.limits.shortest_mm;

@@ -53,8 +53,9 @@ TEST(Timeline, IsMonotoneAndSlowerIsNowhereEarlier) {
   }
 }
 
-// Class 301: C = 2 + 2 T S. Worked example with its printed answer (textilecalculations.com, "sewing
-// thread consumption"): T = 0.01 in, S = 10 stitches an inch: 2.2 in of thread per inch of seam.
+// Class 301: C = 2 + 2 T S. Worked example with its printed answer (textilecalculations.com,
+// "sewing thread consumption"): T = 0.01 in, S = 10 stitches an inch: 2.2 in of thread per inch of
+// seam.
 TEST(ThreadUse, PublishedWorkedExampleOfClass301) {
   const double per_inch = base::kMmPerInch, stack_mm = 0.01 * base::kMmPerInch;
   for (const double alpha : {0.0, 0.3, 0.5, 1.0}) {

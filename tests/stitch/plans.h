@@ -28,7 +28,8 @@ inline Plan sound_plan() {
   };
   lock(1, {0, 16});
   b.begin(1, Layer::top);
-  for (const geometry::Point p : {geometry::Point{3.5, 16}, {7, 16}, {7, 16.4}, {3.5, 16.4}, {0, 16.4}}) {
+  for (const geometry::Point p :
+       {geometry::Point{3.5, 16}, {7, 16}, {7, 16.4}, {3.5, 16.4}, {0, 16.4}}) {
     b.sew(p);
   }
   lock(1, {0, 16.4});
@@ -57,11 +58,21 @@ inline Plan random_plan(std::uint64_t seed) {
     const int object = 1 + random.below(3);
     const int layer = random.below(4);
     switch (random.below(8)) {
-      case 0: b.begin(object, static_cast<Layer>(layer)); break;
-      case 1: b.move({x, y}); break;
-      case 2: b.trim(); break;
-      case 3: b.stop(); break;
-      default: b.sew({x, y}); break;
+      case 0:
+        b.begin(object, static_cast<Layer>(layer));
+        break;
+      case 1:
+        b.move({x, y});
+        break;
+      case 2:
+        b.trim();
+        break;
+      case 3:
+        b.stop();
+        break;
+      default:
+        b.sew({x, y});
+        break;
     }
   }
   return b.finish();
