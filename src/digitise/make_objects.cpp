@@ -4,8 +4,10 @@
 #include "digitise/fill.h"
 #include "digitise/run.h"
 #include "digitise/split.h"
+#include "digitise/stay_inside.h"
 
 #include <algorithm>
+#include <cmath>
 
 namespace buckram::digitise {
 namespace {
@@ -42,7 +44,8 @@ std::vector<Task> tasks_of(const artwork::Regions& regions) {
 }
 
 std::vector<Way> ways_of(const Object& object, const Recipe& recipe) {
-  if (const auto* column = std::get_if<Column>(&object.shape)) return column_ways(*column, object.outline, recipe);
+  if (const auto* column = std::get_if<Column>(&object.shape))
+    return column_ways(*column, object.outline, recipe);
   if (const auto* fill = std::get_if<Fill>(&object.shape)) return fill_ways(*fill, recipe);
   return run_ways(std::get<Run>(object.shape));
 }
@@ -50,6 +53,25 @@ std::vector<Way> ways_of(const Object& object, const Recipe& recipe) {
 geometry::Point somewhere_in(const Polygon& polygon) {
   const auto ring = polygon.outer;
   return ring.empty() ? geometry::Point{} : geometry::bounds(polygon).middle();
+}
+
+// Keeps the ways of a fill by which all its thread stays on its cloth. Where there is none, other
+// angles are tried; a shape that none suits keeps the first.
+void settle_fill(Object& object, const Recipe& recipe) {
+  constexpr int kTurns[] = {0, 4, 2, 6, 1, 3, 5, 7};  // of an eighth of a half turn
+  const stitch::Within cloth = allowed_cloth(object.outline, recipe);
+  const Object first = object;
+  const double angle = std::get<Fill>(object.shape).angle_rad;
+  for (const int turn : kTurns) {
+    Fill& fill = std::get<Fill>(object.shape);
+    fill.angle_rad = std::fmod(angle + turn * base::kPi / 8, base::kPi);
+    object.ways = fill_ways(fill, recipe);
+    std::erase_if(object.ways, [&](const Way& way) {
+      return !stays_inside(sew(object, way, recipe, {true, true}), cloth);
+    });
+    if (!object.ways.empty()) return;
+  }
+  object = first;
 }
 
 // Objects of one cell; what its column misses is cut and judged once more.
@@ -64,6 +86,7 @@ void add_cell(const Cell& cell, const Recipe& recipe, int depth, Made& made,
   object.shape = std::move(*outcome.shape);
   object.outline = std::move(outcome.outline);
   object.ways = ways_of(object, recipe);
+  if (std::holds_alternative<Fill>(object.shape)) settle_fill(object, recipe);
   if (object.ways.empty()) {
     made.notes.push_back({"left_out", "", somewhere_in(cell.area), "too small to sew"});
     return;

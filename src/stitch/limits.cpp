@@ -103,7 +103,30 @@ bool may_be_short(const Subject& s, int i) {
          row_length(s, i) < kShortRow * s.limits.shortest_mm;
 }
 
+// Where caps, rows and led-round gaps of a fill meet, a stitch in a hundred may be short.
+constexpr double kShortShare = 0.01;
+constexpr int kShortAtLeast = 2;
+
+std::map<int, int> stitches_by_object(const Subject& s) {
+  std::map<int, int> n;
+  for (int i = 1; i < s.plan.size(); ++i) n[s.block(i).object] += has_thread(s.plan, i);
+  return n;
+}
+
+// Takes back the short stitches of fills that have few of them.
+void pardon_few(const Subject& s, std::vector<Breach>& shorts) {
+  std::map<int, int> n_short;
+  for (const Breach& each : shorts) ++n_short[each.object];
+  const std::map<int, int> n_all = stitches_by_object(s);
+  std::erase_if(shorts, [&](const Breach& each) {
+    if (s.kind_of.at(each.object) != Kind::fill) return false;
+    const double most = std::max<double>(kShortAtLeast, kShortShare * n_all.at(each.object));
+    return n_short.at(each.object) <= most;
+  });
+}
+
 void check_lengths(const Subject& s, std::vector<Breach>& found) {
+  std::vector<Breach> shorts;
   const Limits& limits = s.limits;
   for (int i = 1; i < s.plan.size(); ++i) {
     if (!has_thread(s.plan, i)) continue;
@@ -118,10 +141,12 @@ void check_lengths(const Subject& s, std::vector<Breach>& found) {
       add(found, s, i,
           fmt::format("stitch of {:.2f} mm is shorter than {} mm", mm, limits.shortest_any_mm));
     } else if (!may_be_short(s, i)) {
-      add(found, s, i,
+      add(shorts, s, i,
           fmt::format("stitch of {:.2f} mm is shorter than {} mm", mm, limits.shortest_mm));
     }
   }
+  pardon_few(s, shorts);
+  found.insert(found.end(), shorts.begin(), shorts.end());
 }
 
 // The most points in a closed disc of the given diameter that has `p` on its rim, p included:
