@@ -46,11 +46,10 @@ void draw_seam_over_stitches(Picture& picture, const Terrain& terrain, const Box
                  {with_opacity(look.paper, 0.85), 1.1 * look.px_mm, {1.4, 1}, false});
 }
 
-// `gap 1.9 mm · 42 % of all breaks`.
 std::vector<Callout> places_with_gap(const Subject& subject, const Terrain& terrain) {
   std::vector<Callout> places = callouts(subject, kMostCallouts);
   for (Callout& c : places)
-    c.detail = "gap " + fixed(terrain.gap_field.at(c.at).gap_mm, 1) + " mm · " + c.detail;
+    c.detail = "gap " + fixed(terrain.gap_field.at(c.at).gap_mm, 1) + " mm";
   return places;
 }
 

@@ -43,7 +43,8 @@ struct ChartParts {
 struct Callout {              // of a worst place
   int number = 1;             // from 1, by chance
   geometry::Point at;         // chart
-  std::string title, detail;  // "Border, on the seam"; "gap 1.9 mm · 42 % of all breaks"
+  std::string object, where;  // "Border"; "on the seam"
+  std::string detail;         // "gap 1.9 mm"
   double share = 0;           // of all expected breaks, within 5 mm
   int entry = 0;
 };

@@ -83,6 +83,17 @@ struct Words {
   }
 };
 
+// The first of the wordings that fits, or the last, cut.
+std::string longest_fit(std::initializer_list<std::string> wordings, const Type& type, double room,
+                        const TypeRule& rule) {
+  std::string last;
+  for (const std::string& words : wordings) {
+    if (rule.width_mm(words, type) <= room) return words;
+    last = words;
+  }
+  return rule.fitted(last, type, room);
+}
+
 Words words_of(const Callout& c, const Stand& stand, const Box& art, const Box& window,
                const Look& look, bool has_words) {
   const Type title{Face::serif, 15 * look.px_mm, 400, false, kInk, 0};
@@ -96,9 +107,11 @@ Words words_of(const Callout& c, const Stand& stand, const Box& art, const Box& 
   const double room = (stand.side > 0 ? window.x1 - x : x - window.x0) - 4 * look.px_mm;
   if (!has_words || room < 4 * title.size_mm) return out;
   const Anchor anchor = stand.side > 0 ? Anchor::start : Anchor::end;
-  out.texts = {{{x, stand.y}, look.rule->fitted(c.title, title, room), title, anchor, 0, halo, look.land},
-               {{x, stand.y + 1.3 * detail.size_mm}, look.rule->fitted(c.detail, detail, room), detail,
-                anchor, 0, halo, look.land}};
+  const std::string share = c.detail + " · " + percent(c.share);
+  const std::string first = longest_fit({c.object + ", " + c.where, c.object}, title, room, *look.rule);
+  const std::string second = longest_fit({share + " of all breaks", share}, detail, room, *look.rule);
+  out.texts = {{{x, stand.y}, first, title, anchor, 0, halo, look.land},
+               {{x, stand.y + 1.3 * detail.size_mm}, second, detail, anchor, 0, halo, look.land}};
   for (const Text& text : out.texts) out.box.add(text_box(text, *look.rule));
   return out;
 }
@@ -133,9 +146,8 @@ std::vector<Callout> callouts(const Subject& subject, std::size_t most) {
     c.at = worst.at;
     c.entry = worst.entry;
     c.share = share_near(subject, worst.at);
-    c.title = object_words(subject.plan, object_at(subject.plan, worst.entry)) + ", " +
-              where_words(subject, worst.at);
-    c.detail = percent(c.share) + " of all breaks";
+    c.object = object_words(subject.plan, object_at(subject.plan, worst.entry));
+    c.where = where_words(subject, worst.at);
     out.push_back(std::move(c));
   }
   return out;

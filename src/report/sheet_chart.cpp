@@ -35,6 +35,14 @@ Box hazard_window(const Sheet& sheet) {
   return {std::max(w.x0, art.x0 - 14), std::max(w.y0, art.y0 - 6), std::min(w.x1, art.x1 + 14), std::min(w.y1, art.y1 + 6)};
 }
 
+// With a capital and a full stop.
+std::string sentence(std::string words) {
+  if (words.empty()) return words;
+  if (words[0] >= 'a' && words[0] <= 'z') words[0] = static_cast<char>(words[0] - 'a' + 'A');
+  if (words.back() != '.' && words.back() != '!') words += '.';
+  return words;
+}
+
 void draw_worst_list(Picture& picture, const Sheet& sheet, const Box& box, const std::vector<Callout>& places) {
   const Look look = print_look(sheet.rule, 0.2646);
   const std::vector<needle::WorstPlace>& worst = sheet.subject.verdict.forecast->worst;
@@ -42,11 +50,15 @@ void draw_worst_list(Picture& picture, const Sheet& sheet, const Box& box, const
   const double x = box.x0 + 7, width = box.width() - 7;
   for (std::size_t k = 0; k < places.size(); ++k) {
     Picture row;
-    const std::string odds = percent(places[k].share) + " of all breaks · stitch " + thousands(places[k].entry) + ", " + chance(worst[k].p);
-    double end = draw_paragraph(row, x, y, {{places[k].title + "  ", serif(3.4, kInk, 700)}, {odds, sans(2.65, kInk2)}}, {width, 1.2, 1}, sheet.rule);
-    std::vector<Run> words{{worst[k].why, sans(2.75)}};
-    if (!worst[k].helps.empty()) words.push_back({" " + worst[k].helps, sans(2.75, kInk, 600)});
-    end = draw_paragraph(row, x, end, words, {width, 1.24, 3}, sheet.rule) + 1.1;
+    const std::string odds = percent(places[k].share) + " of all breaks · stitch " +
+                             thousands(places[k].entry) + " · " + chance(worst[k].p);
+    const Type name = serif(3.4, kInk, 700), small = sans(2.65, kInk2);
+    const double room = width - sheet.rule.width_mm(odds, small) - 3;
+    double end = draw_paragraph(row, x, y, {{sheet.rule.fitted(places[k].object, name, room) + "  ", name}, {odds, small}},
+                                {width, 1.2, 1}, sheet.rule);
+    std::vector<Run> words{{sentence(worst[k].why), sans(2.75)}};
+    if (!worst[k].helps.empty()) words.push_back({" " + sentence(worst[k].helps), sans(2.75, kInk, 600)});
+    end = draw_paragraph(row, x, end, words, {width, 1.24, 4}, sheet.rule) + 1.1;
     if (end > box.y1) break;
     draw_pin(row, {box.x0 + 2.4, y + 2.2}, places[k].number, look, 8.5);
     picture.items.insert(picture.items.end(), row.items.begin(), row.items.end());

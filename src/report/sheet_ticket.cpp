@@ -25,8 +25,8 @@ std::string lower_first(std::string words) {
 }
 
 // The sentence with its count of needles in bold.
-std::vector<Run> verdict_runs(const advise::Verdict& verdict) {
-  const Type lead = serif(kLead_mm);
+std::vector<Run> verdict_runs(const advise::Verdict& verdict, double size_mm) {
+  const Type lead = serif(size_mm);
   std::string words = verdict.sentence;
   if (words.empty()) words = "No forecast was made for these stitches.";
   const std::size_t at = words.find("about ");
@@ -37,12 +37,12 @@ std::vector<Run> verdict_runs(const advise::Verdict& verdict) {
   while (stop != std::string::npos && words[stop] != ';' && stop + 1 < words.size() && words[stop + 1] >= '0' && words[stop + 1] <= '9')
     stop = words.find_first_of(",.;:", stop + 1);
   if (stop == std::string::npos) return {{words, lead}};
-  return {{words.substr(0, at + 6), lead}, {words.substr(at + 6, stop - at - 6), serif(kLead_mm, kInk, 700)}, {words.substr(stop), lead}};
+  return {{words.substr(0, at + 6), lead}, {words.substr(at + 6, stop - at - 6), serif(size_mm, kInk, 700)}, {words.substr(stop), lead}};
 }
 
-std::vector<Run> ticket_runs(const Sheet& sheet) {
+std::vector<Run> ticket_runs(const Sheet& sheet, double size_mm) {
   const Subject& s = sheet.subject;
-  const Type plain = serif(3.5, kInk2), bold = serif(3.5, kInk, 700);
+  const Type plain = serif(size_mm, kInk2), bold = serif(size_mm, kInk, 700);
   const cap::Bench& bench = s.setup.bench;
   const double tall = s.artwork_box.empty() ? 0 : s.artwork_box.height();
   const auto& names = s.setup;
@@ -62,15 +62,8 @@ std::vector<Run> ticket_runs(const Sheet& sheet) {
   return runs;
 }
 
-void draw_top(Picture& picture, const Sheet& sheet, double y, double tall) {
-  const double wide = sheet.inner() * 0.36;
-  const EngravedCap cap = engrave_cap(sheet.subject, base::radians(-31), base::radians(15), kWhite);
-  const double scale = std::min(wide / cap.extent.width(), tall / cap.extent.height());
-  const geometry::Point m = cap.extent.middle();
-  picture.place(cap.picture, shift(sheet.left() + wide / 2 - m.x * scale, y + tall / 2 - m.y * scale, scale));
-
-  const double x = sheet.left() + wide + 8, width = sheet.right() - x;
-  Picture words;
+// Stamp, verdict and ticket at the type's `share` of its full size; returns their height.
+double draw_verdict_words(Picture& words, const Sheet& sheet, double width, double share) {
   const advise::Verdict& v = sheet.subject.verdict;
   Type stamp = sans(3.05, kInk, 700);
   stamp.tracking_em = 0.15;
@@ -79,9 +72,26 @@ void draw_top(Picture& picture, const Sheet& sheet, double y, double tall) {
   const double stamp_wide = sheet.rule.width_mm(name, stamp) + 4.4;
   words.stroke(rectangle(0.2, 0.2, stamp_wide, 5.6), {kInk, 0.4, {}, false});
   words.add(Text{{0.2 + 2.2, 0.2 + 2.8 + 0.36 * stamp.size_mm}, name, stamp});
-  double end = draw_paragraph(words, 0, 7.6, verdict_runs(v), {width, 1.32, 5}, sheet.rule);
-  end = draw_paragraph(words, 0, end + 1.8, ticket_runs(sheet), {width, 1.46, 7}, sheet.rule);
-  picture.place(words, shift(x, y + std::max(0.0, (tall - end) / 2)));
+  const double end = draw_paragraph(words, 0, 7.2, verdict_runs(v, kLead_mm * share), {width, 1.32, 6}, sheet.rule);
+  return draw_paragraph(words, 0, end + 1.6 * share, ticket_runs(sheet, 3.5 * share), {width, 1.44, 8}, sheet.rule);
+}
+
+void draw_top(Picture& picture, const Sheet& sheet, double y, double tall) {
+  const double wide = sheet.inner() * 0.36;
+  const EngravedCap cap = engrave_cap(sheet.subject, base::radians(-31), base::radians(15), kWhite);
+  const double scale = std::min(wide / cap.extent.width(), tall / cap.extent.height());
+  const geometry::Point m = cap.extent.middle();
+  picture.place(cap.picture, shift(sheet.left() + wide / 2 - m.x * scale, y + tall / 2 - m.y * scale, scale));
+
+  const double x = sheet.left() + wide + 8, width = sheet.right() - x;
+  // The largest type whose words fit beside the cap.
+  for (double share = 1;; share -= 0.05) {
+    Picture words;
+    const double end = draw_verdict_words(words, sheet, width, share);
+    if (end > tall && share > 0.6) continue;
+    picture.place(words, shift(x, y + std::max(0.0, (tall - end) / 2)));
+    return;
+  }
 }
 
 std::string before_words(const Sheet& sheet) {
@@ -89,7 +99,12 @@ std::string before_words(const Sheet& sheet) {
   const double seconds = s.verdict.per_cap ? s.verdict.per_cap->time_s
                          : sheet.timeline.empty() ? 0 : sheet.timeline.back();
   const double breaks = s.verdict.forecast ? s.verdict.forecast->breaks_per_cap * s.caps : 0;
-  std::string out = "Spare caps: have " + thousands(spare_caps(breaks)) + " beside the " + thousands(s.caps) + ". ";
+  const int spare = spare_caps(breaks);
+  // More spare caps than half the order is no advice to run it.
+  std::string out = spare > std::max(3, s.caps / 2)
+                        ? "Do not start the order as it stands: about " + figure(std::ceil(breaks), 0) +
+                              " needles would break in it. "
+                        : "Spare caps: have " + thousands(spare) + " beside the " + thousands(s.caps) + ". ";
   out += "The order sews for about " + duration(seconds * s.caps / std::max(1, s.setup.bench.heads));
   out += s.setup.bench.heads > 1 ? " on " + std::to_string(s.setup.bench.heads) + " heads. " : ". ";
   return out + "Start a new needle after about eight hours’ sewing, or at the first burr.";
@@ -102,7 +117,7 @@ double draw_before(Picture& picture, const Sheet& sheet, double y) {
   std::string lead = "Sew one cap first, and look at it in good light.";
   const std::vector<Callout> worst = callouts(sheet.subject, 1);
   if (!worst.empty()) {
-    std::string place = worst[0].title;
+    std::string place = worst[0].object + ", " + worst[0].where;
     if (!place.empty() && place[0] >= 'A' && place[0] <= 'Z') place[0] = static_cast<char>(place[0] - 'A' + 'a');
     lead = "Sew one cap first. Look at the " + place + ", in good light.";
   }
@@ -121,7 +136,7 @@ Picture care_picture(const Sheet& sheet, double& tall) {
   head.tracking_em = 0.09;
   picture.add(Text{{4, 5.6}, "TAKE CARE", head});
   const double gap = 7, width = (sheet.inner() - 8 - gap) / 2;
-  const Type type = sans(3.0);
+  const Type type = sans(2.8);
   const auto tall_of = [&](const std::string& words) {
     return static_cast<double>(set_lines({{words, type}}, {width - 3, 1.32, 4}, sheet.rule).size()) * type.size_mm * 1.32 + 0.5;
   };
@@ -131,7 +146,9 @@ Picture care_picture(const Sheet& sheet, double& tall) {
   double y = top, x = 4, lowest = top, done = 0;
   bool is_second = false;
   for (const std::string& words : cautions) {
-    if (!is_second && done >= all / 2 - 0.1) is_second = true, x += width + gap, y = top;
+    // The second column starts where the two come out most alike.
+    if (!is_second && done + tall_of(words) / 2 > all / 2 && done > 0)
+      is_second = true, x += width + gap, y = top;
     picture.add(Text{{x, y + type.size_mm}, "–", type});
     draw_paragraph(picture, x + 3, y, {{words, type}}, {width - 3, 1.32, 4}, sheet.rule);
     y += tall_of(words), done += tall_of(words);

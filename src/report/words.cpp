@@ -26,6 +26,12 @@ constexpr std::array<std::string_view, 17> kBareNames{
     "path", "rect", "circle", "ellipse", "polygon", "polyline", "line", "g", "use",
     "text", "tspan", "image", "layer", "shape", "svg", "group", "pixels"};
 
+// The last part of "use[1]/path[3]".
+std::string_view last_part(std::string_view source) {
+  const std::size_t slash = source.rfind('/');
+  return slash == std::string_view::npos ? source : source.substr(slash + 1);
+}
+
 bool is_bare(std::string_view source) {
   std::string letters;
   for (const char c : source) {
@@ -104,7 +110,8 @@ std::string count_of(long long n, std::string_view one, std::string_view many) {
 std::string object_words(const stitch::Plan& plan, int object_id) {
   const stitch::PlanObject* object = stitch::find_object(plan, object_id);
   if (object == nullptr) return "Stitches";
-  if (!is_bare(object->source)) return spelled(object->source);
+  const std::string_view element = last_part(object->source);
+  if (!is_bare(element)) return spelled(element);
   const auto thread = static_cast<std::size_t>(object->thread);
   const std::string colour = thread < plan.threads.size() ? plan.threads[thread].name : "";
   return spelled((colour.empty() ? "" : colour + " ") + stitch::name(object->kind));
