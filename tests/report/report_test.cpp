@@ -1,0 +1,211 @@
+// The run sheet, chart and preview against tools that are not ours: qpdf, poppler, librsvg, cairo.
+#include "report/crest.h"
+
+#include "report/report.h"
+
+#include <cairo.h>
+#include <gtest/gtest.h>
+#include <librsvg/rsvg.h>
+
+#include <cstdio>
+#include <cstdlib>
+#include <filesystem>
+#include <fstream>
+#include <sstream>
+#include <string>
+#include <vector>
+
+namespace buckram::report_tests {
+namespace {
+
+namespace fs = std::filesystem;
+
+// A file that goes with the test.
+class Scratch {
+ public:
+  Scratch() {
+    std::string pattern = (fs::temp_directory_path() / "buckram-report-XXXXXX").string();
+    if (mkdtemp(pattern.data()) == nullptr) std::abort();
+    folder_ = pattern;
+  }
+  ~Scratch() { fs::remove_all(folder_); }
+  Scratch(const Scratch&) = delete;
+  Scratch& operator=(const Scratch&) = delete;
+  std::string put(const std::string& name, const std::string& bytes) const {
+    const std::string path = (folder_ / name).string();
+    std::ofstream(path, std::ios::binary) << bytes;
+    return path;
+  }
+  // What the command prints; empty when it cannot be run.
+  std::string say(const std::string& command) const {
+    std::string text;
+    FILE* pipe = popen(("cd '" + folder_.string() + "' && " + command + " 2>&1").c_str(), "r");
+    char buffer[4096];
+    while (pipe != nullptr && fgets(buffer, sizeof buffer, pipe) != nullptr) text += buffer;
+    if (pipe != nullptr) pclose(pipe);
+    return text;
+  }
+  std::string get(const std::string& name) const {
+    std::ifstream in(folder_ / name, std::ios::binary);
+    std::stringstream all;
+    all << in.rdbuf();
+    return all.str();
+  }
+
+ private:
+  fs::path folder_;
+};
+
+TEST(Sheet, IsAcceptedByQpdfAndHasThreePages) {
+  const Crest crest = make_crest();
+  for (const report::Paper paper : {report::Paper::a4, report::Paper::letter}) {
+    const Scratch scratch;
+    scratch.put("s.pdf", report::sheet_pdf(crest.subject(), paper));
+    EXPECT_NE(scratch.say("qpdf --check s.pdf").find("No syntax or stream encoding errors found"),
+              std::string::npos);
+    EXPECT_EQ(scratch.say("qpdf --show-npages s.pdf"), "3\n");
+    const std::string size = paper == report::Paper::a4 ? "595.276 x 841.89" : "612 x 792";
+    EXPECT_NE(scratch.say("pdfinfo s.pdf").find(size), std::string::npos);
+  }
+}
+
+// Grey page in a raster of 254 dots an inch: 10 px to the mm.
+struct Page {
+  int width = 0, height = 0;
+  std::string grey;
+  bool is_dark(int x, int y) const {
+    return static_cast<unsigned char>(grey[std::size_t(y) * width + x]) < 110;
+  }
+};
+
+Page render(const Scratch& scratch, int page) {
+  scratch.say("pdftoppm -r 254 -gray -f " + std::to_string(page) + " -l " + std::to_string(page) +
+              " s.pdf page");
+  const std::string bytes = scratch.get("page-" + std::to_string(page) + ".pgm");
+  Page made;
+  int deepest = 0, head = 0;
+  if (std::sscanf(bytes.c_str(), "P5 %d %d %d%n", &made.width, &made.height, &deepest, &head) ==
+      3) {
+    made.grey = bytes.substr(std::size_t(head) + 1);
+  }
+  return made;
+}
+
+// The check ruler is the lowest long line of the page: 50 mm are 500 px.
+TEST(Sheet, TemplateIsOneToOne) {
+  const Crest crest = make_crest();
+  for (const report::Paper paper : {report::Paper::a4, report::Paper::letter}) {
+    const Scratch scratch;
+    scratch.put("s.pdf", report::sheet_pdf(crest.subject(), paper));
+    const Page page = render(scratch, 3);
+    ASSERT_GT(page.width, 2000);
+    int ruler = 0;
+    for (int y = page.height - 1; y >= 0 && ruler == 0; --y) {
+      int run = 0;
+      for (int x = 0; x < page.width; ++x) {
+        run = page.is_dark(x, y) ? run + 1 : 0;
+        if (run > 300) ruler = std::max(ruler, run);
+      }
+    }
+    EXPECT_NEAR(ruler, 500, 3) << "0.3 mm over 50";
+  }
+}
+
+TEST(Sheet, SaysWhatTheShopNeeds) {
+  const Crest crest = make_crest();
+  const Scratch scratch;
+  scratch.put("s.pdf", report::sheet_pdf(crest.subject()));
+  const std::string text = scratch.say("pdftotext -layout s.pdf -");
+  for (const char* words : {"Keld Harbour crest", "BILL", "THREADS", "TAKE CARE", "needle",
+                            "RUN STRIP", "WORST PLACES"}) {
+    EXPECT_NE(text.find(words), std::string::npos) << words;
+  }
+}
+
+TEST(Sheet, FontsAreEmbeddedAndBytesReproducible) {
+  const Crest crest = make_crest();
+  const std::string pdf = report::sheet_pdf(crest.subject());
+  EXPECT_EQ(pdf, report::sheet_pdf(crest.subject()));
+  const Scratch scratch;
+  scratch.put("s.pdf", pdf);
+  std::istringstream lines(scratch.say("pdffonts s.pdf"));
+  int n_fonts = 0;
+  for (std::string line; std::getline(lines, line);) {
+    if (line.find("yes") == std::string::npos) continue;
+    ++n_fonts;
+    EXPECT_NE(line.find("yes yes yes"), std::string::npos) << line;  // embedded, subset, unicode
+  }
+  EXPECT_GE(n_fonts, 2);
+}
+
+TEST(Sheet, StandsManyThreadsNoSeamAndNoForecast) {
+  for (const CrestOptions& options :
+       {CrestOptions{.threads = 15}, CrestOptions{.threads = 1}, CrestOptions{.has_seam = false},
+        CrestOptions{.has_forecast = false}}) {
+    const Crest crest = make_crest(options);
+    const Scratch scratch;
+    scratch.put("s.pdf", report::sheet_pdf(crest.subject()));
+    EXPECT_EQ(scratch.say("qpdf --show-npages s.pdf"), "3\n");
+  }
+}
+
+TEST(Chart, IsDrawnByLibrsvgAndStaysSmall) {
+  const Crest crest = make_crest();
+  const std::string svg = report::chart_svg(crest.subject());
+  EXPECT_LT(svg.size(), 2'000'000U);
+  GError* trouble = nullptr;
+  RsvgHandle* handle =
+      rsvg_handle_new_from_data(reinterpret_cast<const guint8*>(svg.data()), svg.size(), &trouble);
+  ASSERT_NE(handle, nullptr) << trouble->message;
+  cairo_surface_t* surface = cairo_image_surface_create(CAIRO_FORMAT_ARGB32, 600, 450);
+  cairo_t* cairo = cairo_create(surface);
+  const RsvgRectangle box{0, 0, 600, 450};
+  EXPECT_TRUE(rsvg_handle_render_document(handle, cairo, &box, &trouble));
+  cairo_destroy(cairo);
+  cairo_surface_destroy(surface);
+  g_object_unref(handle);
+}
+
+TEST(Chart, ShowsTheSeamOnlyWhereThereIsOne) {
+  const std::string with = report::chart_svg(make_crest().subject());
+  const std::string without = report::chart_svg(make_crest({.has_seam = false}).subject());
+  EXPECT_NE(with.find("centre seam"), std::string::npos);
+  EXPECT_EQ(without.find("centre seam"), std::string::npos);
+}
+
+struct Bytes {
+  const std::string* all;
+  std::size_t at = 0;
+};
+
+cairo_status_t feed(void* closure, unsigned char* data, unsigned int length) {
+  auto& bytes = *static_cast<Bytes*>(closure);
+  if (bytes.at + length > bytes.all->size()) return CAIRO_STATUS_READ_ERROR;
+  bytes.all->copy(reinterpret_cast<char*>(data), length, bytes.at);
+  bytes.at += length;
+  return CAIRO_STATUS_SUCCESS;
+}
+
+TEST(Preview, IsAPictureOfTheSizeAskedThatShowsTheThread) {
+  const Crest crest = make_crest();
+  const std::string png = report::preview_png(crest.subject(), 800);
+  EXPECT_EQ(png, report::preview_png(crest.subject(), 800));
+  Bytes bytes{&png};
+  cairo_surface_t* surface = cairo_image_surface_create_from_png_stream(feed, &bytes);
+  ASSERT_EQ(cairo_surface_status(surface), CAIRO_STATUS_SUCCESS);
+  EXPECT_EQ(cairo_image_surface_get_width(surface), 800);
+  int n_colours = 0;
+  const auto* data = cairo_image_surface_get_data(surface);
+  const int stride = cairo_image_surface_get_stride(surface);
+  for (int y = 0; y < cairo_image_surface_get_height(surface); y += 3) {
+    for (int x = 0; x + 1 < 800; x += 3) {
+      const auto* p = reinterpret_cast<const std::uint32_t*>(data + std::ptrdiff_t(y) * stride) + x;
+      n_colours += p[0] != p[1];
+    }
+  }
+  EXPECT_GT(n_colours, 2000) << "threads, cloth and seams make edges everywhere";
+  cairo_surface_destroy(surface);
+}
+
+}  // namespace
+}  // namespace buckram::report_tests
