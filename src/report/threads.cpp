@@ -51,6 +51,7 @@ Picture draw_threads(const stitch::Plan& plan, Colour paper, const ThreadStrokes
 Picture draw_faint(const stitch::Plan& plan, const Pen& pen) {
   Path all;
   for (const stitch::Block& block : plan.blocks) {
+    if (block.layer != stitch::Layer::top) continue;
     const Path path = block_path(plan, block);
     const int shift = static_cast<int>(all.points.size());
     for (const Path::Chain& chain : path.chains)

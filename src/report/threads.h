@@ -20,7 +20,7 @@ ThreadColours thread_colours(Colour thread, Colour paper);
 
 // One shape a block and kind of stroke, in sewing order, true width: cover and gaps show.
 Picture draw_threads(const stitch::Plan& plan, Colour paper, const ThreadStrokes& strokes = {});
-// Thin single lines in one ink, for placing.
+// The top layer as thin single lines in one ink, for placing.
 Picture draw_faint(const stitch::Plan& plan, const Pen& pen);
 // Six classes of chance a stitch, the worst on top; `hazard` is per entry.
 Picture draw_hazard(const stitch::Plan& plan, std::span<const double> hazard);

@@ -1,0 +1,210 @@
+#include "sequence/sequence.h"
+
+#include "base/base.h"
+
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <map>
+#include <set>
+
+namespace buckram::sequence {
+namespace {
+
+using digitise::Object;
+using geometry::Point;
+
+geometry::Polygons box(double x, double y, double w, double h) {
+  return {{{{x, y}, {x + w, y}, {x + w, y + h}, {x, y + h}}, {}}};
+}
+
+// A run along the middle of a box: sewn out and back, from either end.
+Object object_of(int id, int thread, int order, const geometry::Polygons& outline) {
+  const geometry::Box b = geometry::bounds(outline);
+  Object made;
+  made.id = id;
+  made.thread = thread;
+  made.order = order;
+  made.outline = outline;
+  digitise::Run run;
+  run.path = {{b.x0 + 0.5, b.middle().y}, {b.x1 - 0.5, b.middle().y}};
+  run.passes = 2;
+  made.ways = {{run.path.front(), run.path.front(), 0}, {run.path.back(), run.path.back(), 1}};
+  made.shape = run;
+  return made;
+}
+
+// Boxes that overlap at random, painted in the order of their number.
+std::vector<Object> random_objects(std::uint64_t seed, int n, int n_threads) {
+  base::Random random(seed);
+  std::vector<Object> objects;
+  for (int i = 0; i < n; ++i) {
+    const double x = random.uniform(-25, 20), y = random.uniform(16, 55);
+    const double w = random.uniform(4, 15), h = random.uniform(2, 8);
+    objects.push_back(object_of(i + 1, random.below(n_threads), i, box(x, y, w, h)));
+  }
+  return objects;
+}
+
+bool overlap(const Object& a, const Object& b) {
+  return geometry::area(geometry::intersect(a.outline, b.outline)) > 0.05;
+}
+
+std::vector<int> places(const Order& order, std::size_t n) {
+  std::vector<int> place(n, -1);
+  for (std::size_t k = 0; k < order.steps.size(); ++k) {
+    place[static_cast<std::size_t>(order.steps[k].object)] = static_cast<int>(k);
+  }
+  return place;
+}
+
+int changes(const std::vector<Object>& objects, const std::vector<int>& sequence) {
+  int n = 0;
+  for (std::size_t k = 1; k < sequence.size(); ++k) {
+    n += objects[static_cast<std::size_t>(sequence[k])].thread !=
+         objects[static_cast<std::size_t>(sequence[k - 1])].thread;
+  }
+  return n;
+}
+
+class EveryMode : public testing::TestWithParam<Mode> {};
+INSTANTIATE_TEST_SUITE_P(All, EveryMode,
+                         testing::Values(Mode::planned, Mode::given, Mode::inward, Mode::across));
+
+TEST_P(EveryMode, EveryObjectOnceAndNothingUnderWhatLiesOnIt) {
+  int n_pairs = 0;
+  for (std::uint64_t seed = 1; seed <= 12; ++seed) {
+    SCOPED_TRACE(seed);
+    const std::vector<Object> objects = random_objects(seed, 14, 3);
+    OrderOptions options;
+    options.mode = GetParam();
+    const Order order = order_objects(objects, options);
+    ASSERT_EQ(order.steps.size(), objects.size());
+    const std::vector<int> place = places(order, objects.size());
+    EXPECT_EQ(std::count(place.begin(), place.end(), -1), 0);
+    for (std::size_t a = 0; a < objects.size(); ++a) {
+      for (std::size_t b = a + 1; b < objects.size(); ++b) {
+        if (!overlap(objects[a], objects[b])) continue;
+        ++n_pairs;
+        EXPECT_LT(place[a], place[b]) << a << " lies under " << b;
+      }
+    }
+  }
+  EXPECT_GT(n_pairs, 50);
+}
+
+// Oracle: every order that keeps precedence.
+TEST(Order, ThreadChangesAreTheFewestThatPrecedenceAllows) {
+  int n_forced = 0;
+  for (std::uint64_t seed = 1; seed <= 80; ++seed) {
+    SCOPED_TRACE(seed);
+    const std::vector<Object> objects = random_objects(seed, 7, 3);
+    std::vector<int> sequence(objects.size());
+    for (std::size_t i = 0; i < sequence.size(); ++i) sequence[i] = static_cast<int>(i);
+    int least = 99;
+    std::set<int> threads;
+    for (const Object& o : objects) threads.insert(o.thread);
+    do {
+      bool keeps = true;
+      for (std::size_t i = 0; keeps && i < sequence.size(); ++i) {
+        for (std::size_t j = i + 1; keeps && j < sequence.size(); ++j) {
+          keeps =
+              sequence[i] < sequence[j] || !overlap(objects[static_cast<std::size_t>(sequence[i])],
+                                                    objects[static_cast<std::size_t>(sequence[j])]);
+        }
+      }
+      if (keeps) least = std::min(least, changes(objects, sequence));
+    } while (std::next_permutation(sequence.begin(), sequence.end()));
+    const Order order = order_objects(objects, {});
+    EXPECT_EQ(order.least_thread_changes, least);
+    EXPECT_EQ(order.thread_changes, least);
+    n_forced += least > static_cast<int>(threads.size()) - 1;
+  }
+  EXPECT_GT(n_forced, 3) << "some orders force a thread to come back";
+}
+
+TEST(Order, AnObjectNamedInAfterComesFirst) {
+  std::vector<Object> objects{object_of(1, 0, 0, box(0, 20, 6, 3)),
+                              object_of(2, 0, 0, box(10, 20, 6, 3)),
+                              object_of(3, 0, 0, box(20, 20, 6, 3))};
+  objects[0].after = {3};
+  const std::vector<int> place = places(order_objects(objects, {}), 3);
+  EXPECT_LT(place[2], place[0]);
+}
+
+TEST(Order, TravelIsHiddenUnderWhatIsSewnLater) {
+  // Two bars of one thread far apart, both under one large later patch of another thread.
+  const std::vector<Object> objects{object_of(1, 0, 0, box(-20, 20, 8, 3)),
+                                    object_of(2, 0, 1, box(12, 20, 8, 3)),
+                                    object_of(3, 1, 2, box(-22, 18, 44, 8))};
+  const Order order = order_objects(objects, {});
+  EXPECT_EQ(order.trims, 0);
+  int n_hidden = 0;
+  for (const Step& step : order.steps) {
+    n_hidden += step.link == Link::hidden;
+    for (const Point p : step.travel) EXPECT_TRUE(geometry::contains(objects[2].outline, p));
+  }
+  EXPECT_EQ(n_hidden, 1);
+}
+
+TEST(Order, FarApartOnBareClothIsTrimmedNearIsNot) {
+  const std::vector<Object> far{object_of(1, 0, 0, box(-20, 20, 6, 2)),
+                                object_of(2, 0, 1, box(14, 20, 6, 2))};
+  EXPECT_EQ(order_objects(far, {}).trims, 1);
+  const std::vector<Object> near{object_of(1, 0, 0, box(-20, 20, 6, 2)),
+                                 object_of(2, 0, 1, box(-12.5, 20, 6, 2))};
+  EXPECT_EQ(order_objects(near, {}).trims, 0);
+}
+
+TEST(Order, SameInputSameOrder) {
+  const std::vector<Object> objects = random_objects(4, 20, 4);
+  const Order a = order_objects(objects, {}), b = order_objects(objects, {});
+  ASSERT_EQ(a.steps.size(), b.steps.size());
+  for (std::size_t i = 0; i < a.steps.size(); ++i) {
+    EXPECT_EQ(a.steps[i].object, b.steps[i].object);
+    EXPECT_EQ(a.steps[i].way, b.steps[i].way);
+    EXPECT_EQ(a.steps[i].travel, b.steps[i].travel);
+  }
+}
+
+std::vector<artwork::Thread> threads(int n) {
+  std::vector<artwork::Thread> all;
+  for (int i = 0; i < n; ++i) all.push_back({"Thread " + std::to_string(i), "T", {}, 27});
+  return all;
+}
+
+TEST(Lay, ThePlanHasItsFormAndKeepsItsLimits) {
+  int n_trims = 0;
+  for (std::uint64_t seed = 1; seed <= 20; ++seed) {
+    SCOPED_TRACE(seed);
+    const std::vector<Object> objects = random_objects(seed, 12, 3);
+    const Order order = order_objects(objects, {});
+    const stitch::Plan plan = lay(objects, order, threads(3), digitise::Recipe{});
+    EXPECT_NO_THROW(stitch::check_form(plan));
+    std::vector<stitch::ObjectOutline> outlines;
+    for (const Object& o : objects) outlines.push_back({o.id, o.outline});
+    const auto found = stitch::breaches(plan, {}, outlines);
+    EXPECT_TRUE(found.empty()) << found.front().rule;
+    const stitch::Counts counts = stitch::count(plan);
+    EXPECT_EQ(counts.thread_changes, order.thread_changes);
+    // One before each change, one at the end, and those between.
+    EXPECT_EQ(counts.trims, order.trims + order.thread_changes + 1);
+    n_trims += counts.trims;
+  }
+  EXPECT_GT(n_trims, 20);
+}
+
+TEST(Lay, NeedlesAreNumberedByFirstUse) {
+  const std::vector<Object> objects = random_objects(9, 10, 3);
+  const stitch::Plan plan = lay(objects, order_objects(objects, {}), threads(3), {});
+  std::vector<int> seen;
+  for (const stitch::Block& block : plan.blocks) {
+    const int needle = plan.threads[static_cast<std::size_t>(block.thread)].needle;
+    if (std::find(seen.begin(), seen.end(), needle) == seen.end()) seen.push_back(needle);
+  }
+  EXPECT_TRUE(std::is_sorted(seen.begin(), seen.end()));
+  EXPECT_EQ(seen.front(), 1);
+}
+
+}  // namespace
+}  // namespace buckram::sequence
