@@ -1,5 +1,5 @@
 // How long the pictures of one plan take, on one core. The question: do all outputs of a plan of
-// 10,000 stitches stay well under a second? (bench/report/README.md has the figures.)
+// 10,000 stitches stay well under a second?
 #include "../../tests/report/crest.h"
 
 #include <benchmark/benchmark.h>
