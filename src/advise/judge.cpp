@@ -76,13 +76,20 @@ cap::Bench bench_with(const cap::Bench& bench, const std::vector<Lever>& all,
   return changed;
 }
 
+double full_breaks(const Subject& subject, const cap::Bench& bench) {
+  needle::ForecastOptions options;
+  options.seed = subject.options.seed;
+  options.with_drivers = options.with_interval = options.with_words = false;
+  const cap::Setup setup = cap::with_bench(subject.setup, bench);
+  return needle::forecast(subject.plan, setup, subject.mechanics, options).breaks_per_cap;
+}
+
 SearchResult search_bench(const Subject& subject, const std::vector<Lever>& all,
                           const std::vector<std::vector<double>>& seconds, double full) {
   SearchProblem problem;
   for (const Lever& lever : all) problem.n_levels.push_back(static_cast<int>(lever.levels.size()));
   // Screened forecasts are put on the scale of the full one, so that both meet the same limit.
-  const needle::Screen screen(subject.plan, subject.setup, subject.mechanics,
-                              subject.options.seed);
+  const needle::Screen screen(subject.plan, subject.setup, subject.mechanics, subject.options.seed);
   const double screened = screen.breaks_per_cap(subject.setup);
   const double scale = screened > 0 ? full / screened : 1;
   problem.breaks = [&](const Choice& choice) {
@@ -155,8 +162,11 @@ void add_changes(const Subject& subject, const std::vector<cap::Needle>& needles
   if (is_fine) told.best.assign(all.size(), 0);  // runs as it is: nothing has to change
   verdict.changes = changes_of(all, told, seconds);
   if (is_fine) return;
-  verdict.answer = found.is_under_limit ? Answer::rework : Answer::refuse;
-  verdict.best_breaks_per_100 = 100 * found.breaks;
+  // The screen ranks; what the best set leaves is forecast in full before it is promised.
+  const double best = full_breaks(subject, bench_with(subject.setup.bench, all, found.best));
+  verdict.best_breaks_per_100 = 100 * best;
+  const bool is_enough = 100 * best <= subject.options.limit_breaks_per_100;
+  verdict.answer = is_enough ? Answer::rework : Answer::refuse;
 }
 
 }  // namespace

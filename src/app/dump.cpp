@@ -157,6 +157,10 @@ int dump(const Options& options, const std::string& stage) {
   const job::Resolved job = job::resolve(job_of(options), find_data());
   const artwork::Drawing drawing = job::read_artwork(job.job);
   const job::Planned planned = job::plan_stitches(job, drawing);
+  if (!planned.refusal.empty() && stage != "drawing" && stage != "gap") {
+    throw base::Error{base::ErrorCode::bad_job, planned.refusal, options.input,
+                      "Choose another size or place"};
+  }
   std::string svg;
   if (stage == "drawing") svg = draw_drawing(planned, drawing);
   if (stage == "regions") svg = draw_regions(planned);

@@ -12,7 +12,9 @@ int sheet(const Options& options) {
   const advise::Verdict verdict = job::check_plan(stitches.job, stitches.plan, watch);
   base::write_files({{options.output, job::sheet(stitches.job, stitches.plan, verdict)}});
   end_progress();
-  if (!options.talk.is_quiet) fmt::print("Written to {}.\n", options.output);
+  if (options.talk.is_quiet) return 0;
+  for (const std::string& remark : stitches.remarks) fmt::print("  note: {}\n", remark);
+  fmt::print("Written to {}.\n", options.output);
   return 0;
 }
 

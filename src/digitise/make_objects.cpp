@@ -141,11 +141,11 @@ void join(Made made, const Task& task, const artwork::Region& region, Digitised&
 
 Digitised make_objects(const artwork::Regions& regions, const Recipe& recipe,
                        const base::Watch& watch) {
-  watch.at("deciding columns and fills", 0);
+  watch.at("deciding columns and fills", 0.2);
   const auto tasks = tasks_of(regions);
   std::vector<Made> made(tasks.size());
   base::parallel_for(tasks.size(), [&](std::size_t i) { made[i] = make(tasks[i], recipe); });
-  watch.at("deciding columns and fills", 1);
+  watch.at("deciding columns and fills", 0.45);
   Digitised all;
   for (std::size_t i = 0; i < tasks.size(); ++i) {
     join(std::move(made[i]), tasks[i], regions.regions[tasks[i].region], all);

@@ -91,7 +91,10 @@ void offer_other(const Resolved& job, const Asked& asked, std::string Job::* wha
     if (name == job.job.*what || all.size() >= kMostOffers) continue;
     Job other = job.job;
     other.*what = name;
-    other.raise_mm.reset();  // the other mount's own
+    if (what == &Job::mount) {  // plate and packing are the other mount's own
+      other.raise_mm.reset();
+      other.packing_mm.reset();
+    }
     const Resolved resolved = resolve(other, job.data);
     if (const auto fit = elsewhere(resolved.setup, asked)) {
       const std::string& title =
@@ -107,6 +110,7 @@ std::vector<advise::Offer> offers(const Resolved& job, const artwork::Drawing& d
   Asked asked{drawing, silhouette(drawing), {}, margin_mm(job.recipe)};
   asked.fit = place(job.job, job.setup, job.recipe, drawing, asked.shape);
   std::vector<advise::Offer> all;
+  if (asked.fit.fits) return all;  // it was not the place that stood in the way
   offer_here(job, asked, all);
   offer_other(job, asked, &Job::mount, shipped_names(job.data, "mounts"), all);
   offer_other(job, asked, &Job::cap, shipped_names(job.data, "caps"), all);

@@ -25,7 +25,8 @@ advise::Verdict refuse(const Resolved& job, const artwork::Drawing& drawing,
   verdict.answer = advise::Answer::refuse;
   verdict.limit_breaks_per_100 = job.job.breaks_per_100;
   verdict.offers = offers(job, drawing);
-  verdict.sentence = "Not on this cap as asked. " + planned.refusal;
+  const bool has_place = !planned.regions.regions.empty();  // then it is too fine to sew
+  verdict.sentence = (has_place ? "" : "Not on this cap as asked. ") + planned.refusal;
   if (!verdict.offers.empty()) {
     verdict.sentence += fmt::format(" It {}.", verdict.offers.front().why);
   }

@@ -23,7 +23,7 @@ Job as_carried_out(const Resolved& resolved, const Fit& fit, const geometry::Box
   const cap::Bench& bench = resolved.setup.bench;
   job.height_mm = painted.height() * fit.scale;
   job.width_mm.reset();
-  if (painted.height() <= 0) {
+  if (*job.height_mm < 1) {  // a line: its width says more, and is what a job file takes
     job.height_mm.reset();
     job.width_mm = painted.width() * fit.scale;
   }
@@ -105,8 +105,7 @@ Planned plan_stitches(const Resolved& job, const artwork::Drawing& drawing,
   watch.at("finding what shows", 0.1);
   artwork::RegionOptions regions;
   regions.max_threads = job.setup.bench.needles;
-  planned.regions =
-      artwork::visible_regions(drawing, planned.placement, job.threads, regions);
+  planned.regions = artwork::visible_regions(drawing, planned.placement, job.threads, regions);
   planned.notes.insert(planned.notes.end(), planned.regions.notes.begin(),
                        planned.regions.notes.end());
 

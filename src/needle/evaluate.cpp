@@ -104,7 +104,7 @@ Evaluation evaluate_ranked(const Places& all, const Mechanics& mechanics,
   const Evaluation full = evaluate(some, mechanics, caps, 1e-2 * least);
   const double scale = pilot > 0 ? full.breaks / pilot : 1;
   const double whole = pilot > 0 ? result.breaks / pilot : 1;  // 1 / (share of the carriers)
-  for (double& p : result.hazard) p *= scale;
+  for (double& p : result.hazard) p = std::min(1.0, p * scale);
   for (std::size_t j = 0; j < chosen.size(); ++j) {
     result.hazard[chosen[j]] = full.hazard[j];
     result.mode[chosen[j]] = full.mode[j];

@@ -23,7 +23,8 @@ struct Failure {
   double any = 0;                   // 1 - prod(1 - by_mode)
 };
 // A plate strike whose bound is under `ignore` counts as none.
-// Law: more push, more force or a weaker needle never lowers a chance.
+// Law: more push, more force or a weaker needle never lowers a chance but the hook's: a needle that
+// misses the hole altogether no longer reaches the hook.
 Failure failure_at(const Push& push, const Blade& blade, const Mechanics& mechanics,
                    const CapDraw& draw, double ignore = 1e-13);
 

@@ -168,5 +168,30 @@ TEST_F(Contract, EveryWayUpIsReadBackUpright) {
   }
 }
 
+// What is too fine to sew is said to be so; no other cap would help.
+TEST_F(Contract, TooFineIsNotOfferedElsewhere) {
+  bench.put("hair.svg",
+            "<svg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 100 60'>"
+            "<rect width='.3' height='.3'/><rect x='99' y='59' width='.3' height='.3'/></svg>");
+  const Answer answer = bench.run("plan hair.svg --height 20 --json -o out");
+  EXPECT_EQ(answer.status, 1) << answer.err;
+  EXPECT_NE(compact(answer.out).find("\"verdict\":\"refuse\""), std::string::npos);
+  EXPECT_NE(compact(answer.out).find("\"offers\":[]"), std::string::npos);
+}
+
+// Packing that another mount would not take must not turn a refusal into an error.
+TEST_F(Contract, PackingDoesNotStopOffers) {
+  const Answer answer =
+      bench.run("plan mark.svg --height 300 --set bench.packing_mm=2 --json -o out");
+  EXPECT_EQ(answer.status, 1) << answer.err;
+  EXPECT_NE(compact(answer.out).find("\"fits\":true"), std::string::npos);
+}
+
+TEST_F(Contract, DumpOfWhatCannotBePlacedSaysWhy) {
+  const Answer answer = bench.run("dump objects mark.svg --height 300 --svg");
+  EXPECT_EQ(answer.status, 2);
+  EXPECT_EQ(answer.out, "");
+}
+
 }  // namespace
 }  // namespace buckram::app
