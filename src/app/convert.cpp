@@ -9,11 +9,12 @@ namespace buckram::app {
 namespace {
 
 // What the plan becomes, by name or by the output's ending.
-std::string converted(const Stitches& stitches, const std::string& to) {
+std::string converted(const Stitches& stitches, const std::string& to, const std::string& where) {
   if (to == "json") return stitch::write_plan(stitches.plan);
   if (to == "csv") return machine::write_csv(stitches.plan, {});
   if (to == "svg") return machine::write_svg(stitches.plan);
   if (to == "gcode") {
+    job::refuse_outside_reach(stitches.job, stitches.plan, where);
     machine::GcodeOptions options;
     options.speed_spm = stitches.job.setup.bench.speed_spm;
     return machine::write_gcode(stitches.plan, stitches.job.setup, options);
@@ -28,7 +29,7 @@ int convert(const Options& options, std::string to) {
     to = dot == std::string::npos ? "" : options.output.substr(dot + 1);
   }
   const Stitches stitches = read_stitches(options, find_data());
-  base::write_files({{options.output, converted(stitches, to)}});
+  base::write_files({{options.output, converted(stitches, to, options.input)}});
   if (options.talk.is_quiet) return 0;
   for (const std::string& remark : stitches.remarks) fmt::print("  note: {}\n", remark);
   fmt::print("Written to {}: {} stitches.\n", options.output,

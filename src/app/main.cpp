@@ -99,7 +99,7 @@ int main(int argc, char** argv) {
     return base::error_kind(error.code).exit_status;
   } catch (const std::exception& fault) {
     app::end_progress();
-    fmt::print(stderr, "buckram: internal fault: {}. Please keep the input and report it.\n",
+    fmt::print(stderr, "buckram: internal fault: {}. Keep the input and report it.\n",
                fault.what());
     return kInternalFault;
   }

@@ -414,6 +414,7 @@ class Builder {
   }
 
   int add_clip(int element, int target, bool is_mask, const Context& outer) {
+    count_visit(element);  // clip paths may be clipped by clip paths without end
     following_.push_back(element);
     ++depth_;
     SceneLayer layer;

@@ -38,9 +38,12 @@ geometry::Polygons silhouette(const artwork::Drawing& drawing) {
   for (const artwork::Shape& shape : drawing.shapes) {
     all.push_back(geometry::transformed(shape.area, to_mm));
   }
-  // A thousandth of the size is below what a needle can place.
-  return geometry::transformed(geometry::simplify(geometry::unite(all), 0.1),
-                               geometry::inverse(to_mm));
+  // Grown by what thinning may cut off, so that nothing of the artwork lies outside: a thin bar
+  // must not vanish here and be sewn past the field. A thousandth of the size is lost to it.
+  constexpr double kThinning = 0.1;
+  const geometry::Polygons grown =
+      geometry::offset(geometry::unite(all), kThinning, geometry::Join::miter);
+  return geometry::transformed(geometry::simplify(grown, kThinning), geometry::inverse(to_mm));
 }
 
 Fit try_fit(const cap::Setup& setup, double margin, const artwork::Drawing& drawing,

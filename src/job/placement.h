@@ -11,7 +11,8 @@ namespace buckram::job {
 // What reaches beyond the artwork when it is sewn: compensation and half a thread.
 double margin_mm(const digitise::Recipe& recipe);
 
-// Everything the drawing paints, in user units, thinned for tests of fit.
+// Everything the drawing paints, in user units, thinned for tests of fit. Covers the artwork and at
+// most two thousandths of its size more.
 geometry::Polygons silhouette(const artwork::Drawing& drawing);
 
 struct Fit {

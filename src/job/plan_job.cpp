@@ -38,8 +38,17 @@ advise::Verdict refuse(const Resolved& job, const artwork::Drawing& drawing,
 
 advise::Verdict check_plan(const Resolved& job, const stitch::Plan& plan,
                            const base::Watch& watch) {
-  return advise::judge(plan, job.setup, *job.mechanics, job.needles, judge_options(job.job),
-                       job.practice_toml, watch);
+  advise::Verdict verdict = advise::judge(plan, job.setup, *job.mechanics, job.needles,
+                                          judge_options(job.job), job.practice_toml, watch);
+  const std::vector<geometry::Point> outside = outside_reach(job, plan);
+  if (!outside.empty()) {
+    verdict.answer = advise::Answer::refuse;
+    verdict.sentence = fmt::format(
+        "Not on this cap in this mount: {} stitches lie where the needle cannot go, the first at "
+        "{:.1f}, {:.1f} mm. {}",
+        outside.size(), outside.front().x, outside.front().y, verdict.sentence);
+  }
+  return verdict;
 }
 
 advise::Verdict plan_job(const Resolved& job, const artwork::Drawing& drawing,

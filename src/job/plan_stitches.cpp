@@ -126,6 +126,7 @@ Planned plan_stitches(const Resolved& job, const artwork::Drawing& drawing,
   planned.plan->placement = planned.placement;
   planned.plan->job = to_json(as_carried_out(job, fit, drawing.painted));
   planned.breaches = broken_limits(job, planned);
+  refuse_outside_reach(job, *planned.plan, "the plan");
   return planned;
 }
 

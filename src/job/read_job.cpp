@@ -20,6 +20,9 @@ using base::Table;
   throw Error{ErrorCode::bad_job, what, table.where() + ": " + std::string(key), hint};
 }
 
+// Far more than anybody measures; their cost grows with the fourth power.
+constexpr std::size_t kMostReadings = 40;
+
 // One of `words`, by position.
 template <std::size_t n>
 std::optional<int> choice(const Table& table, std::string_view key,
@@ -131,7 +134,12 @@ Job read_root(const Table& root, const std::string& folder) {
   if (const auto table = root.table("artwork")) read_artwork_keys(*table, folder, job);
   if (const auto table = root.table("cap")) read_cap_keys(*table, folder, job);
   if (const auto table = root.table("bench")) read_bench_keys(*table, folder, job);
-  for (const Table& reading : root.tables("gap")) job.gap.push_back(read_gap(reading));
+  const std::vector<Table> readings = root.tables("gap");
+  if (readings.size() > kMostReadings) {
+    fail(root, "gap", fmt::format("has {} readings; {} at most", readings.size(), kMostReadings),
+         "Five places are enough");
+  }
+  for (const Table& reading : readings) job.gap.push_back(read_gap(reading));
   if (const auto table = root.table("stitch")) read_stitch_keys(*table, job);
   if (const auto table = root.table("order")) {
     job.caps = table->integer("caps", {1, 1'000'000}, job.caps);

@@ -35,6 +35,15 @@ std::string nested(int depth) {
   return svg(open + "<rect width='9' height='9'/>" + close);
 }
 
+std::string chained_clips(int n) {
+  std::string inside = "<rect clip-path='url(#c0)' width='9' height='9'/>";
+  for (int i = 0; i < n; ++i) {
+    inside += "<clipPath id='c" + std::to_string(i) + "' clip-path='url(#c" +
+              std::to_string(i + 1) + ")'><rect width='9' height='9'/></clipPath>";
+  }
+  return svg(inside);
+}
+
 std::string plan_with(const std::string& from, const std::string& to) {
   std::string plan =
       R"({"buckram_plan":1,"units":"mm","chart":"crown","job":{},"placement":{"matrix":[1,0,0,-1,0,0]},)"
@@ -83,6 +92,11 @@ std::vector<Case> artwork_cases() {
       {"nested without end", file("a.svg", nested(100000)), "plan a.svg -o out", {"a.svg"}, ""},
       {"a coordinate of 1e300",
        file("a.svg", svg("<rect width='1e300' height='9'/>")),
+       "plan a.svg -o out",
+       {"a.svg"},
+       ""},
+      {"clip paths in an endless chain",
+       file("a.svg", chained_clips(20000)),
        "plan a.svg -o out",
        {"a.svg"},
        ""},
@@ -257,6 +271,11 @@ std::vector<Case> stitch_cases() {
        ""},
       {"G-code that is none", file("s.gcode", "hello\n"), "check s.gcode -o out", {"s.gcode"}, ""},
       {"unknown kind of stitches", file("s.xyz", "x"), "check s.xyz -o out", {"s.xyz"}, ""},
+      {"stitches beyond the field as G-code",
+       file("p.json", plan_with("[20,20,20,20,20]", "[20,20,300,300,300]")),
+       "convert p.json --to gcode -o out.gcode",
+       {"p.json", "needle cannot go"},
+       ""},
       {"unknown output kind",
        file("p.json", plan_with("msste", "msste")),
        "convert p.json --to embroidery -o out.x",

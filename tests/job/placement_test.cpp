@@ -31,7 +31,23 @@ Fit placed(const Job& job, const cap::Setup& setup = flat_setup()) {
 }
 
 TEST(Placement, SilhouetteHasTheArtworksArea) {
-  EXPECT_NEAR(geometry::area(silhouette(block())), 100 * 50, 5);
+  const double area = geometry::area(silhouette(block()));
+  EXPECT_GE(area, 100 * 50);
+  EXPECT_LE(area, 100.5 * 50.5);
+}
+
+// Thinner than the thinning: it still has to fit.
+TEST(Placement, AThinBarIsNotForgotten) {
+  artwork::Drawing drawing;
+  artwork::Shape bar;
+  bar.area = {{{{0, 0}, {0.37, 0}, {0.37, 390}, {0, 390}}, {}}};
+  drawing.shapes = {bar};
+  drawing.painted = {0, 0, 0.37, 390};
+  EXPECT_GE(geometry::area(silhouette(drawing)), 0.37 * 390);
+  Job job;
+  job.height_mm = 390;
+  job.at_mm = geometry::Point{0, 195};
+  EXPECT_FALSE(place(job, flat_setup(), digitise::Recipe{}, drawing, silhouette(drawing)).fits);
 }
 
 TEST(Placement, HeightMeasuresThePaintedBox) {
