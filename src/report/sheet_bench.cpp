@@ -125,7 +125,9 @@ std::vector<BenchRow> bench_rows(const Sheet& sheet, double size_mm) {
         "just clear of the cloth at its thickest", {"bench.foot_mm"});
   const std::string numbers = needle_numbers(sheet.subject.plan);
   m.add("Needle", {m.words(needle_words(bench.needle) + ", new" + (numbers.empty() ? "" : ", in " + numbers))},
-        bench.needle.point == cap::NeedlePoint::sharp ? "an acute point needs least push in a stiff front"
+        bench.needle.point == cap::NeedlePoint::sharp ? (sheet.subject.setup.cap.is_structured
+                                                           ? "an acute point needs least push in a stiff front"
+                                                           : "an acute point pierces the weave cleanly")
                                                       : "a rounded point parts the yarns of a knit",
         {"bench.needle"});
   m.add("Backing", {m.words(backing_words(bench.backing))},

@@ -43,6 +43,12 @@ std::string sentence(std::string words) {
   return words;
 }
 
+// The how-manieth needle-down it is, as a machine counts: moves, trims and changes are none.
+int stitch_number(const stitch::Plan& plan, int entry) {
+  const auto end = plan.op.begin() + std::min(entry + 1, plan.size());
+  return static_cast<int>(std::count(plan.op.begin(), end, stitch::Op::sew));
+}
+
 void draw_worst_list(Picture& picture, const Sheet& sheet, const Box& box, const std::vector<Callout>& places) {
   const Look look = print_look(sheet.rule, 0.2646);
   const std::vector<needle::WorstPlace>& worst = sheet.subject.verdict.forecast->worst;
@@ -51,7 +57,7 @@ void draw_worst_list(Picture& picture, const Sheet& sheet, const Box& box, const
   for (std::size_t k = 0; k < places.size(); ++k) {
     Picture row;
     const std::string odds = percent(places[k].share) + " of all breaks · stitch " +
-                             thousands(places[k].entry) + " · " + chance(worst[k].p);
+                             thousands(stitch_number(sheet.subject.plan, places[k].entry)) + " · " + chance(worst[k].p);
     const Type name = serif(3.4, kInk, 700), small = sans(2.65, kInk2);
     const double room = width - sheet.rule.width_mm(odds, small) - 3;
     double end = draw_paragraph(row, x, y, {{sheet.rule.fitted(places[k].object, name, room) + "  ", name}, {odds, small}},
@@ -105,7 +111,7 @@ Picture chart_page(const Sheet& sheet) {
   const Picture key = draw_key(s, sheet.terrain, look, sheet.inner(), key_tall);
   picture.place(key, shift(sheet.left(), y));
   y += key_tall + 4;
-  const std::string time = sheet.timeline.empty() ? "" : figure(s.setup.bench.speed_spm, 0) + " a minute throughout, " + minutes_and_seconds(sheet.timeline.back()) + " in all";
+  const std::string time = sheet.timeline.empty() ? "" : figure(s.setup.bench.speed_spm, 0) + " a minute throughout, " + minutes_and_seconds(sheet.timeline.back()) + " of sewing";
   y = draw_part_head(picture, sheet, sheet.left(), y, sheet.inner(), "RUN STRIP", time);
   picture.place(draw_strip(sheet, sheet.inner(), strip_tall, places), shift(sheet.left(), y - 3));
   y += strip_tall - 2;

@@ -58,7 +58,7 @@ std::vector<Run> ticket_runs(const Sheet& sheet, double size_mm) {
   for (const Visit& visit : sheet.visits) stitches += visit.stitches;
   const double seconds = s.verdict.per_cap ? s.verdict.per_cap->time_s
                          : sheet.timeline.empty() ? 0 : sheet.timeline.back();
-  runs.push_back({" " + count_of(stitches, "stitch", "stitches") + ", about " + duration(seconds) + " a cap.", plain});
+  runs.push_back({" " + count_of(stitches, "stitch", "stitches") + ", about " + duration(seconds) + " a cap with mounting.", plain});
   return runs;
 }
 

@@ -83,7 +83,7 @@ std::string duration(double seconds) {
   const auto minutes = static_cast<long long>(std::llround(seconds / 60));
   if (minutes < 60) return std::to_string(minutes) + " min";
   const std::string hours = thousands(minutes / 60) + " h";
-  return minutes >= 600 || minutes % 60 == 0 ? hours : hours + " " + std::to_string(minutes % 60) + " min";
+  return minutes % 60 == 0 ? hours : hours + " " + std::to_string(minutes % 60) + " min";
 }
 
 std::string minutes_and_seconds(double seconds) {

@@ -122,6 +122,23 @@ TEST(Sheet, SaysWhatTheShopNeeds) {
   }
 }
 
+// A machine counts needle-downs: no number on the sheet may pass the plan's own count.
+TEST(Sheet, StitchNumbersCountNeedleDownsOnly) {
+  const Crest crest = make_crest();
+  const Scratch scratch;
+  scratch.put("s.pdf", report::sheet_pdf(crest.subject()));
+  const std::string text = scratch.say("pdftotext -layout -f 2 -l 2 s.pdf -");
+  const needle::WorstPlace& first = crest.verdict.forecast->worst.front();
+  int n = 0;
+  for (int i = 0; i <= first.entry; ++i) {
+    n += crest.plan.op[static_cast<std::size_t>(i)] == stitch::Op::sew;
+  }
+  ASSERT_LT(n, first.entry + 1) << "the crest moves and trims before it";
+  std::string shown = std::to_string(n);
+  if (n >= 1000) shown.insert(shown.size() - 3, ",");
+  EXPECT_NE(text.find("stitch " + shown), std::string::npos) << text;
+}
+
 TEST(Sheet, FontsAreEmbeddedAndBytesReproducible) {
   const Crest crest = make_crest();
   const std::string pdf = report::sheet_pdf(crest.subject());
