@@ -24,7 +24,8 @@ std::size_t find_named(const std::vector<Named>& all, std::string_view name, con
   const std::string nearest = base::nearest_name(name, known);
   throw base::Error{base::ErrorCode::unknown_name,
                     fmt::format("no {} is called \"{}\"", kind, name), "",
-                    nearest.empty() ? "" : fmt::format("Did you mean \"{}\"?", nearest)};
+                    nearest.empty() ? fmt::format("Known: {}", fmt::join(known, ", "))
+                                    : fmt::format("Did you mean \"{}\"?", nearest)};
 }
 
 }  // namespace

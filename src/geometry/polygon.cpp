@@ -1,5 +1,7 @@
 #include "geometry/polygon.h"
 
+#include "geometry/rings.h"
+
 #include <algorithm>
 #include <cmath>
 
@@ -106,14 +108,6 @@ bool odd_crossings(const Ring& ring, Point p) {
   return odd;
 }
 
-double squared_distance(Point p, Point a, Point b) {
-  const Point d = b - a;
-  const double dd = dot(d, d);
-  const double t = dd > 0 ? std::clamp(dot(p - a, d) / dd, 0.0, 1.0) : 0;
-  const Point off = a + d * t - p;
-  return dot(off, off);
-}
-
 double squared_distance(Point p, const Ring& ring, double best) {
   if (ring.empty()) return best;
   Point a = ring.back();
@@ -125,6 +119,14 @@ double squared_distance(Point p, const Ring& ring, double best) {
 }
 
 }  // namespace
+
+double squared_distance(Point p, Point a, Point b) {
+  const Point d = b - a;
+  const double dd = dot(d, d);
+  const double t = dd > 0 ? std::clamp(dot(p - a, d) / dd, 0.0, 1.0) : 0;
+  const Point off = a + d * t - p;
+  return dot(off, off);
+}
 
 bool contains(const Polygon& polygon, Point p) {
   if (!odd_crossings(polygon.outer, p)) return false;

@@ -15,4 +15,7 @@ Polygons wound_by(const std::vector<Ring>& rings);
 // from it, so a ring never collapses while it is wider than the tolerance.
 Ring thinned(const Ring& ring, double tolerance_mm);
 
+// From p to the segment a-b, squared.
+double squared_distance(Point p, Point a, Point b);
+
 }  // namespace buckram::geometry

@@ -10,14 +10,6 @@ namespace buckram::geometry {
 
 namespace {
 
-double squared_distance(Point p, Point a, Point b) {
-  const Point d = b - a;
-  const double dd = dot(d, d);
-  const double t = dd > 0 ? std::clamp(dot(p - a, d) / dd, 0.0, 1.0) : 0;
-  const Point off = a + d * t - p;
-  return dot(off, off);
-}
-
 struct Stretch {
   std::size_t first, last;
 };

@@ -103,8 +103,8 @@ struct Planned {
 Planned plan_stitches(const Resolved& job, const artwork::Drawing& drawing,
                       const base::Watch& watch = {});
 
-// Penetrations that the needle cannot reach on this cap and mount: outside the field, on an eyelet, in
-// the strip beside the bill seam (0.1 mm of rounding allowed). None in a plan of ours.
+// Penetrations that the needle cannot reach on this cap and mount: outside the field, on an eyelet,
+// in the strip beside the bill seam (0.1 mm of rounding allowed). None in a plan of ours.
 std::vector<geometry::Point> outside_reach(const Resolved& job, const stitch::Plan& plan);
 // Throws Error{limit_broken} when there are any: no machine file is written for such stitches.
 void refuse_outside_reach(const Resolved& job, const stitch::Plan& plan, const std::string& where);

@@ -37,47 +37,45 @@ double low_edge(const Asked& asked) {
 }
 
 // The asked size, moved up or down the front by steps of 1 mm, nearest first.
-std::optional<Fit> moved(const cap::Setup& setup, const Asked& asked) {
+std::optional<Fit> moved(const Front& front, const Asked& asked) {
   for (int step = 1; step <= 30; ++step) {
     for (const double up : {1.0, -1.0}) {
       const geometry::Point middle{asked.fit.middle.x, asked.fit.middle.y + up * step};
-      const Fit fit =
-          try_fit(setup, asked.margin, asked.drawing, asked.shape, asked.fit.scale, middle);
+      const Fit fit = try_fit(front, asked.drawing, asked.shape, asked.fit.scale, middle);
       if (fit.fits) return fit;
     }
   }
   return std::nullopt;
 }
 
-std::optional<Fit> smaller(const cap::Setup& setup, const Asked& asked) {
+std::optional<Fit> smaller(const Front& front, const Asked& asked) {
   for (const double low : {std::max(low_edge(asked), 0.0), kDefaultLowEdgeMm}) {
-    const auto fit = largest_fit(setup, asked.margin, asked.drawing, asked.shape,
-                                 asked.fit.middle.x, low, asked.fit.scale);
+    const auto fit =
+        largest_fit(front, asked.drawing, asked.shape, asked.fit.middle.x, low, asked.fit.scale);
     if (fit) return fit;
   }
   return std::nullopt;
 }
 
 // On another cap or mount: as asked if it goes, else at the default height above the bill.
-std::optional<Fit> elsewhere(const cap::Setup& setup, const Asked& asked) {
-  const Fit same =
-      try_fit(setup, asked.margin, asked.drawing, asked.shape, asked.fit.scale, asked.fit.middle);
+std::optional<Fit> elsewhere(const Front& front, const Asked& asked) {
+  const Fit same = try_fit(front, asked.drawing, asked.shape, asked.fit.scale, asked.fit.middle);
   if (same.fits) return same;
   geometry::Point middle{0,
                          kDefaultLowEdgeMm + asked.drawing.painted.height() * asked.fit.scale / 2};
-  const Fit usual =
-      try_fit(setup, asked.margin, asked.drawing, asked.shape, asked.fit.scale, middle);
+  const Fit usual = try_fit(front, asked.drawing, asked.shape, asked.fit.scale, middle);
   if (usual.fits) return usual;
   return std::nullopt;
 }
 
 void offer_here(const Resolved& job, const Asked& asked, std::vector<advise::Offer>& all) {
-  if (const auto fit = smaller(job.setup, asked)) {
+  const Front front = front_of(job.setup, asked.margin);
+  if (const auto fit = smaller(front, asked)) {
     all.push_back(
         offer(job.job.cap, job.job.mount, asked, *fit,
               fmt::format("fits at {:.1f} mm tall", asked.drawing.painted.height() * fit->scale)));
   }
-  if (const auto fit = moved(job.setup, asked)) {
+  if (const auto fit = moved(front, asked)) {
     const double up = fit->middle.y - asked.fit.middle.y;
     all.push_back(offer(
         job.job.cap, job.job.mount, asked, *fit,
@@ -96,7 +94,7 @@ void offer_other(const Resolved& job, const Asked& asked, std::string Job::* wha
       other.packing_mm.reset();
     }
     const Resolved resolved = resolve(other, job.data);
-    if (const auto fit = elsewhere(resolved.setup, asked)) {
+    if (const auto fit = elsewhere(front_of(resolved.setup, asked.margin), asked)) {
       const std::string& title =
           what == &Job::cap ? resolved.setup.cap.title : resolved.setup.mount.title;
       all.push_back(offer(other.cap, other.mount, asked, *fit, "fits as it is: " + title));

@@ -23,6 +23,22 @@ geometry::Point middle_above(const geometry::Box& painted, double scale, double 
   return {x_mm, low_edge_mm + painted.height() * scale / 2};
 }
 
+geometry::Polygons placed_shape(const Front& front, const artwork::Drawing& drawing,
+                                const geometry::Polygons& shape, double scale,
+                                geometry::Point middle) {
+  const geometry::Affine map = artwork::placement_matrix(drawing, {middle, scale});
+  return geometry::offset(geometry::transformed(shape, map), front.margin_mm);
+}
+
+// The same fit with what stands in its way named.
+Fit told(const Front& front, const artwork::Drawing& drawing, const geometry::Polygons& shape,
+         Fit fit) {
+  if (fit.fits) return fit;
+  fit.obstacle =
+      cap::obstacle(front.setup, placed_shape(front, drawing, shape, fit.scale, fit.middle));
+  return fit;
+}
+
 }  // namespace
 
 double margin_mm(const digitise::Recipe& recipe) {
@@ -46,22 +62,22 @@ geometry::Polygons silhouette(const artwork::Drawing& drawing) {
   return geometry::transformed(geometry::simplify(grown, kThinning), geometry::inverse(to_mm));
 }
 
-Fit try_fit(const cap::Setup& setup, double margin, const artwork::Drawing& drawing,
-            const geometry::Polygons& shape, double scale, geometry::Point middle) {
-  Fit fit{false, scale, middle, ""};
-  const geometry::Affine map = artwork::placement_matrix(drawing, {middle, scale});
-  const geometry::Polygons placed = geometry::offset(geometry::transformed(shape, map), margin);
-  const geometry::Polygons outside = geometry::subtract(placed, cap::reach(setup));
-  fit.fits = geometry::area(outside) <= kRoundingMm2;
-  if (!fit.fits) fit.obstacle = cap::obstacle(setup, placed);
-  return fit;
+Front front_of(const cap::Setup& setup, double margin) {
+  return {setup, cap::reach(setup), margin};
 }
 
-std::optional<Fit> largest_fit(const cap::Setup& setup, double margin,
-                               const artwork::Drawing& drawing, const geometry::Polygons& shape,
-                               double x_mm, double low_edge_mm, double most) {
+Fit try_fit(const Front& front, const artwork::Drawing& drawing, const geometry::Polygons& shape,
+            double scale, geometry::Point middle) {
+  const geometry::Polygons placed = placed_shape(front, drawing, shape, scale, middle);
+  const geometry::Polygons outside = geometry::subtract(placed, front.reach);
+  return {geometry::area(outside) <= kRoundingMm2, scale, middle, ""};
+}
+
+std::optional<Fit> largest_fit(const Front& front, const artwork::Drawing& drawing,
+                               const geometry::Polygons& shape, double x_mm, double low_edge_mm,
+                               double most) {
   const auto at = [&](double scale) {
-    return try_fit(setup, margin, drawing, shape, scale,
+    return try_fit(front, drawing, shape, scale,
                    middle_above(drawing.painted, scale, x_mm, low_edge_mm));
   };
   Fit best = at(most);
@@ -79,7 +95,7 @@ std::optional<Fit> largest_fit(const cap::Setup& setup, double margin,
 
 Fit place(const Job& job, const cap::Setup& setup, const digitise::Recipe& recipe,
           const artwork::Drawing& drawing, const geometry::Polygons& shape) {
-  const double margin = margin_mm(recipe);
+  const Front front = front_of(setup, margin_mm(recipe));
   const double x = job.at_mm ? job.at_mm->x : 0;
   const bool sized = job.height_mm || job.width_mm;
   const geometry::Box& painted = drawing.painted;
@@ -87,24 +103,24 @@ Fit place(const Job& job, const cap::Setup& setup, const digitise::Recipe& recip
     const double scale = asked_scale(job, painted);
     const geometry::Point middle =
         job.at_mm ? *job.at_mm : middle_above(painted, scale, x, kDefaultLowEdgeMm);
-    return try_fit(setup, margin, drawing, shape, scale, middle);
+    return told(front, drawing, shape, try_fit(front, drawing, shape, scale, middle));
   }
   // Wide artwork is bounded by the front's width long before it is 50 mm tall.
   const double most = std::min(kDefaultTallestMm / std::max(painted.height(), 1e-9),
                                240 / std::max(painted.width(), 1e-9));
   if (!job.at_mm) {
-    if (const auto fit = largest_fit(setup, margin, drawing, shape, x, kDefaultLowEdgeMm, most)) {
+    if (const auto fit = largest_fit(front, drawing, shape, x, kDefaultLowEdgeMm, most)) {
       return *fit;
     }
-    return try_fit(setup, margin, drawing, shape, most,
-                   middle_above(painted, most, x, kDefaultLowEdgeMm));
+    const geometry::Point middle = middle_above(painted, most, x, kDefaultLowEdgeMm);
+    return told(front, drawing, shape, try_fit(front, drawing, shape, most, middle));
   }
   double scale = most;
   for (int i = 0; i < 80; ++i, scale *= 0.95) {
-    const Fit fit = try_fit(setup, margin, drawing, shape, scale, *job.at_mm);
+    const Fit fit = try_fit(front, drawing, shape, scale, *job.at_mm);
     if (fit.fits) return fit;
   }
-  return try_fit(setup, margin, drawing, shape, most, *job.at_mm);
+  return told(front, drawing, shape, try_fit(front, drawing, shape, most, *job.at_mm));
 }
 
 }  // namespace buckram::job

@@ -19,7 +19,7 @@ struct Fit {
   bool fits = false;
   double scale = 1;        // mm per user unit
   geometry::Point middle;  // of the painted box on the chart
-  std::string obstacle;    // what stands in the way, in words; empty when it fits
+  std::string obstacle;    // place(): what stands in the way, in words; empty when it fits
 };
 
 // Lower edge of a default placement, mm above the bill seam, and its tallest.
@@ -31,14 +31,22 @@ inline constexpr double kDefaultTallestMm = 50;
 Fit place(const Job& job, const cap::Setup& setup, const digitise::Recipe& recipe,
           const artwork::Drawing& drawing, const geometry::Polygons& shape);
 
+// One front to try places on: its reach is found once.
+struct Front {
+  const cap::Setup& setup;
+  geometry::Polygons reach;
+  double margin_mm = 0;  // see margin_mm()
+};
+Front front_of(const cap::Setup& setup, double margin_mm);
+
 // The largest scale up to `most` at which the shape fits with its lower edge and centre line kept
 // (middle of the box moves up with size), or empty when not even a twentieth fits.
-std::optional<Fit> largest_fit(const cap::Setup& setup, double margin_mm,
-                               const artwork::Drawing& drawing, const geometry::Polygons& shape,
-                               double x_mm, double low_edge_mm, double most);
+std::optional<Fit> largest_fit(const Front& front, const artwork::Drawing& drawing,
+                               const geometry::Polygons& shape, double x_mm, double low_edge_mm,
+                               double most);
 
-// Whether it fits as placed; names the obstacle when not.
-Fit try_fit(const cap::Setup& setup, double margin_mm, const artwork::Drawing& drawing,
-            const geometry::Polygons& shape, double scale, geometry::Point middle);
+// Whether it fits as placed; does not name the obstacle.
+Fit try_fit(const Front& front, const artwork::Drawing& drawing, const geometry::Polygons& shape,
+            double scale, geometry::Point middle);
 
 }  // namespace buckram::job

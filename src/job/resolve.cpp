@@ -54,27 +54,14 @@ cap::Mount find_mount(const Job& job, const DataFolder& data) {
   return cap::read_mount(source.text, source.where);
 }
 
-cap::Needle find_needle(const Job& job, const std::vector<cap::Needle>& needles) {
-  std::vector<std::string> names;
-  for (const cap::Needle& each : needles) {
-    if (each.name == job.needle) return each;
-    names.push_back(each.name);
-  }
-  unknown("needle", job.needle, names);
-}
-
 // Tear-away, one layer on structured fronts and two on soft ones (common practice, no source).
 std::vector<cap::Layer> find_backing(const Job& job, const cap::Cap& cap, const DataFolder& data) {
   const std::vector<cap::Fabric> fabrics =
       cap::read_fabrics(read_data(data, "fabrics.toml"), "fabrics.toml");
-  std::vector<std::string> names;
-  for (const cap::Fabric& each : fabrics) names.push_back(each.name);
   const std::vector<std::string> usual(cap.is_structured ? 1 : 2, "tear-away");
   std::vector<cap::Layer> layers;
   for (const std::string& name : job.backing.value_or(usual)) {
-    const auto found = std::find(names.begin(), names.end(), name);
-    if (found == names.end()) unknown("fabric", name, names);
-    layers.push_back(fabrics[static_cast<std::size_t>(found - names.begin())].layer);
+    layers.push_back(cap::find_fabric(fabrics, name).layer);
   }
   return layers;
 }
@@ -141,7 +128,7 @@ Resolved resolve(const Job& job, const DataFolder& data) {
   all.setup.cap = find_cap(job, data);
   all.setup.mount = find_mount(job, data);
   all.needles = cap::read_needles(read_data(data, "needles.toml"), "needles.toml");
-  all.setup.bench = cap::bench_of(all.setup.mount, find_needle(job, all.needles),
+  all.setup.bench = cap::bench_of(all.setup.mount, cap::find_needle(all.needles, job.needle),
                                   find_backing(job, all.setup.cap, data));
   lay_job_over_bench(job, all.setup.mount, all.setup.bench);
   all.setup.readings = job.gap;

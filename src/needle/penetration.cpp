@@ -11,12 +11,22 @@ double logistic(double x) {
 
 }  // namespace
 
-Stack stack_at(const cap::Setup& setup, const Mechanics& m, geometry::Point at) {
+Stack layers_stack(const cap::Setup& setup) {
   Stack stack;
   for (const cap::Layer& layer : cap::layers_of(setup)) {
     (layer.is_stiffener ? stack.stiffener_n : stack.cloth_n) +=
         layer.hardness_n_per_mm * layer.thickness_mm;
   }
+  return stack;
+}
+
+Stack stack_at(const cap::Setup& setup, const Mechanics& m, geometry::Point at) {
+  return stack_over(layers_stack(setup), setup, m, at);
+}
+
+Stack stack_over(const Stack& layers, const cap::Setup& setup, const Mechanics& m,
+                 geometry::Point at) {
+  Stack stack = layers;
   if (cap::has_seam(setup)) {
     const cap::Seam& seam = setup.cap.seam;
     stack.seam_n = seam.extra_n * logistic((seam.half_width_mm - std::abs(at.x)) / m.edge_mm);

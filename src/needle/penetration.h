@@ -24,6 +24,10 @@ struct Stack {
   double sum() const { return cloth_n + stiffener_n + seam_n + allowance_n; }
 };
 Stack stack_at(const cap::Setup& setup, const Mechanics& mechanics, geometry::Point at);
+// The part that is the same everywhere, and the rest laid over it: for many places of one setup.
+Stack layers_stack(const cap::Setup& setup);
+Stack stack_over(const Stack& layers, const cap::Setup& setup, const Mechanics& mechanics,
+                 geometry::Point at);
 
 // (d / d_ref)^a f_point.
 double needle_factor(const cap::Needle& needle, const Mechanics& mechanics);

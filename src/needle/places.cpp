@@ -34,6 +34,7 @@ Places places_of(const stitch::Plan& plan, const cap::Setup& setup, const Mechan
   const cap::Chart chart(setup);
   const double needle = needle_factor(setup.bench.needle, m);
   const double stack = cap::stack_mm(setup);
+  const Stack cloth = layers_stack(setup);
   base::parallel_for(
       all.entries.size(),
       [&](std::size_t k) {
@@ -43,7 +44,8 @@ Places places_of(const stitch::Plan& plan, const cap::Setup& setup, const Mechan
         Place& place = all.places[k];
         place.gap = field.terms(at);
         place.layers = layers[static_cast<std::size_t>(i)];
-        place.force_n = stack_at(setup, m, at).sum() * needle * crowding_factor(place.layers, m);
+        place.force_n =
+            stack_over(cloth, setup, m, at).sum() * needle * crowding_factor(place.layers, m);
         place.across_n_per_mm = across_stiffness(setup, m, at.y);
         place.in_plane_n_per_mm =
             m.in_plane_n_per_mm + m.in_plane_taut_n_per_mm * setup.bench.tautness;

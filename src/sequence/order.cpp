@@ -15,9 +15,6 @@ std::size_t at(int i) {
   return static_cast<std::size_t>(i);
 }
 
-// Moves that a search of the given length tries on the machine it was measured on.
-constexpr double kTriesPerSecond = 40'000;
-
 geometry::Point middle_of(const digitise::Object& object) {
   return geometry::bounds(object.outline).middle();
 }
@@ -94,7 +91,7 @@ Plan plan_chains(const std::vector<digitise::Object>& objects, const OrderOption
   for (const Visit& visit : visits) {
     watch.at("ordering", 0.5);
     const double share = double(visit.objects.size()) / double(objects.size());
-    const int tries = static_cast<int>(options.budget_s * kTriesPerSecond * share);
+    const int tries = static_cast<int>(options.most_tries * share);
     plan.chains.push_back(is_free ? best_chain(judge, visit.objects, here, sewn, tries)
                                   : with_best_ways(judge, visit.objects, here, sewn));
     for (const Stop& stop : plan.chains.back()) sewn.add(stop.object);

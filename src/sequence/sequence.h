@@ -2,7 +2,7 @@
 //
 // A travelling salesman with precedence over objects, each with several ways to be sewn
 // (generalised TSP): thread changes >> trims > visible moves > hidden travel. Construction, then
-// Or-opt, 2-opt and re-choice of ways. LKH (licence) and exact solvers (tens of objects only)
+// Or-opt and re-choice of ways. LKH (licence) and exact solvers (tens of objects only)
 // were left out.
 #pragma once
 
@@ -10,7 +10,6 @@
 #include "digitise/digitise.h"
 #include "stitch/stitch.h"
 
-#include <functional>
 #include <vector>
 
 namespace buckram::sequence {
@@ -32,11 +31,6 @@ struct Step {
   geometry::Polyline travel;  // penetrations on the way, both ends left out; for Link::hidden
 };
 
-// Mechanical cost of sewing `object` next when those marked `sewn` are on the cloth: predicted
-// slack in mm^2, 0 when sewing outwards and upwards. Handed in from above; empty: the distance
-// from the middle of the bill edge stands in for it.
-using InwardCost = std::function<double(int object, const std::vector<bool>& sewn)>;
-
 struct OrderOptions {
   Mode mode = Mode::planned;
   double trim_mm = 3.0;  // a longer visible move is trimmed
@@ -44,8 +38,7 @@ struct OrderOptions {
   double hide_inset_mm = 0.3;  // hidden travel stays this far inside what will cover it
   double seam_clear_mm = 1.5;  // no trim nearer to x = 0 where it can be helped; 0: no seam
   geometry::Point start;       // where the needle stands
-  double budget_s = 0.15;      // of search, as a fixed number of moves: never by the clock
-  InwardCost inward;
+  int most_tries = 6000;       // moves that the search tries in all: never by the clock
 };
 
 struct Order {

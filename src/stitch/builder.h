@@ -26,7 +26,6 @@ class Builder {
   void stop();  // waits for the operator; not before the first begin()
   // Where the needle stands; {0, 0} before the first entry.
   geometry::Point here() const;
-  bool thread_hangs() const { return thread_hangs_; }
   // Trims if needed, ends, and hands the plan over; without any begin() the plan is empty. The
   // builder is then empty.
   Plan finish();
