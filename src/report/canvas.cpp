@@ -77,8 +77,7 @@ class Painter {
       : cairo_(cairo), context_(type_context()), layout_(pango_layout_new(context_.get())) {}
 
   void paint(const Picture& picture) {
-    for (const Item& item : picture.items)
-      std::visit([this](const auto& it) { put(it); }, item);
+    for (const Item& item : picture.items) std::visit([this](const auto& it) { put(it); }, item);
   }
 
  private:
@@ -92,8 +91,10 @@ class Painter {
       for (int i = first + 1; i < end; ++i)
         cairo_line_to(cairo_, points[static_cast<std::size_t>(i)].x,
                       points[static_cast<std::size_t>(i)].y);
-      if (path.chains[c].closed) cairo_close_path(cairo_);
-      else if (end - first == 1) cairo_close_path(cairo_);  // a dot, by its round cap
+      if (path.chains[c].closed)
+        cairo_close_path(cairo_);
+      else if (end - first == 1)
+        cairo_close_path(cairo_);  // a dot, by its round cap
     }
   }
 
@@ -252,8 +253,10 @@ std::string TypeRule::fitted(const std::string& raw, const Type& type, double li
   };
   while (low < high) {
     const std::size_t middle = (low + high + 1) / 2;
-    if (width_mm(cut(middle), type) <= limit_mm) low = middle;
-    else high = middle - 1;
+    if (width_mm(cut(middle), type) <= limit_mm)
+      low = middle;
+    else
+      high = middle - 1;
   }
   return cut(low);
 }
@@ -289,8 +292,8 @@ Pixels make_pixels(int width, int height, Colour ground) {
                               static_cast<std::uint32_t>(ground.g) << 8 |
                               static_cast<std::uint32_t>(ground.b);
   return {width, height,
-          std::vector<std::uint32_t>(static_cast<std::size_t>(width) * static_cast<std::size_t>(height),
-                                     value)};
+          std::vector<std::uint32_t>(
+              static_cast<std::size_t>(width) * static_cast<std::size_t>(height), value)};
 }
 
 void paint(Pixels& pixels, const Picture& picture, const geometry::Affine& map) {
@@ -305,8 +308,7 @@ void paint(Pixels& pixels, const Picture& picture, const geometry::Affine& map) 
   cairo_surface_flush(surface.get());
 }
 
-void paint_through(Pixels& pixels, Pixels source, const Path& clip,
-                   const geometry::Affine& map) {
+void paint_through(Pixels& pixels, Pixels source, const Path& clip, const geometry::Affine& map) {
   BUCKRAM_ASSERT(source.width == pixels.width && source.height == pixels.height);
   const SurfaceHandle from = surface_on(source), onto = surface_on(pixels);
   {
@@ -314,8 +316,10 @@ void paint_through(Pixels& pixels, Pixels source, const Path& clip,
     for (std::size_t c = 0; c < clip.chains.size(); ++c) {
       for (int i = clip.chains[c].first; i < clip.end_of(c); ++i) {
         const geometry::Point p = map(clip.points[static_cast<std::size_t>(i)]);
-        if (i == clip.chains[c].first) cairo_move_to(cairo.get(), p.x, p.y);
-        else cairo_line_to(cairo.get(), p.x, p.y);
+        if (i == clip.chains[c].first)
+          cairo_move_to(cairo.get(), p.x, p.y);
+        else
+          cairo_line_to(cairo.get(), p.x, p.y);
       }
       cairo_close_path(cairo.get());
     }

@@ -30,12 +30,12 @@ class TypeRule {
 
 struct PdfPage {
   double width_mm = 210, height_mm = 297;
-  Picture picture;           // from the top left
+  Picture picture;  // from the top left
 };
 
 struct PdfInfo {
   std::string title;
-  std::string created;       // ISO 8601, "2026-01-01T00:00:00Z"; part of the bytes
+  std::string created;  // ISO 8601, "2026-01-01T00:00:00Z"; part of the bytes
 };
 
 // PDF with fonts embedded; same pages and info, same bytes. Throws Error{cannot_write} when no
@@ -51,8 +51,7 @@ Pixels make_pixels(int width, int height, Colour ground);
 // Paints over what is there; `map` takes the picture's mm to pixels. Throws as write_pdf.
 void paint(Pixels& pixels, const Picture& picture, const geometry::Affine& map);
 // Paints `source` (same size) over `pixels` where `clip` covers, with smooth edges.
-void paint_through(Pixels& pixels, Pixels source, const Path& clip,
-                   const geometry::Affine& map);
+void paint_through(Pixels& pixels, Pixels source, const Path& clip, const geometry::Affine& map);
 // PNG without alpha; the pixels must be opaque.
 std::string write_png(Pixels pixels);
 

@@ -12,10 +12,12 @@ namespace {
 
 using geometry::Point;
 
-constexpr std::array<double, 4> kWeights_mm{0.12, 0.22, 0.42, 0.68};   // lit to shaded
+constexpr std::array<double, 4> kWeights_mm{0.12, 0.22, 0.42, 0.68};  // lit to shaded
 
 // Light from the upper left, a little from the front.
-double lit(Vec3 in_view) { return dot(in_view, unit({-0.62, 0.62, 0.45})); }
+double lit(Vec3 in_view) {
+  return dot(in_view, unit({-0.62, 0.62, 0.45}));
+}
 
 void engrave_parallels(Picture& picture, const CapView& view) {
   constexpr double kApart_mm = 3.2;
@@ -27,7 +29,11 @@ void engrave_parallels(Picture& picture, const CapView& view) {
       const double a = -base::kPi + 2 * base::kPi * k / kSteps, b = a + 2 * base::kPi / kSteps;
       const Vec3 n = view.in_view(view.normal((a + b) / 2, y));
       const double light = lit(n);
-      const int weight = n.z < 0.02 ? -1 : light > 0.72 ? 0 : light > 0.45 ? 1 : light > 0.12 ? 2 : 3;
+      const int weight = n.z < 0.02     ? -1
+                         : light > 0.72 ? 0
+                         : light > 0.45 ? 1
+                         : light > 0.12 ? 2
+                                        : 3;
       if (weight >= 0) {
         Path& path = weights[static_cast<std::size_t>(weight)];
         if (weight != last) path.move(view.seen(view.crown(a, y)));
@@ -49,7 +55,8 @@ void engrave_seams(Picture& picture, const CapView& view, const cap::Cap& cap) {
   for (int s = 0; s < panels; ++s) {
     const bool is_front = s == 0;
     if (is_front && !cap.has_seam) continue;
-    const double a = 2 * base::kPi * s / panels + (cap.has_seam ? 0 : base::kPi / panels * (panels % 2));
+    const double a =
+        2 * base::kPi * s / panels + (cap.has_seam ? 0 : base::kPi / panels * (panels % 2));
     Path path;
     bool is_open = false;
     for (int k = 0; k <= 90; ++k) {
@@ -59,12 +66,15 @@ void engrave_seams(Picture& picture, const CapView& view, const cap::Cap& cap) {
         continue;
       }
       const Point p = view.seen(view.crown(a, y));
-      if (is_open) path.line(p);
-      else path.move(p);
+      if (is_open)
+        path.line(p);
+      else
+        path.move(p);
       is_open = true;
     }
     if (!path.empty())
-      picture.stroke(std::move(path), is_front ? Pen{kInk, 0.9, {}, true} : Pen{kInk, 0.5, {2, 1}, false});
+      picture.stroke(std::move(path),
+                     is_front ? Pen{kInk, 0.9, {}, true} : Pen{kInk, 0.5, {2, 1}, false});
   }
 }
 
@@ -79,7 +89,8 @@ void engrave_eyelets(Picture& picture, const CapView& view, const cap::Cap& cap,
     geometry::Polyline points;
     for (int k = 0; k < 20; ++k) {
       const double t = 2 * base::kPi * k / 20, y = y0 + kHole_mm * std::sin(t);
-      points.push_back(view.seen(view.crown(a0 + kHole_mm * std::cos(t) / view.profile().radius(y0), y)));
+      points.push_back(
+          view.seen(view.crown(a0 + kHole_mm * std::cos(t) / view.profile().radius(y0), y)));
     }
     ring.add(points, true);
     picture.draw(std::move(ring), paper, {kInk, 0.7, {}, true});
@@ -140,7 +151,7 @@ EngravedCap engrave_cap(const Subject& subject, double yaw_rad, double pitch_rad
   Path body;
   body.add(view.silhouette(), true);
   Picture picture;
-  engrave_bill(picture, view, paper);   // first: the crown hides its far end
+  engrave_bill(picture, view, paper);  // first: the crown hides its far end
   picture.fill(body, paper);
   engrave_parallels(picture, view);
   engrave_seams(picture, view, subject.setup.cap);

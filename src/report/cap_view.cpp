@@ -50,7 +50,9 @@ geometry::Point CapView::seen(Vec3 p) const {
   return {x, -(p.z * cos_pitch_ + away * sin_pitch_)};
 }
 
-double CapView::towards(Vec3 p) const { return in_view(p).z; }
+double CapView::towards(Vec3 p) const {
+  return in_view(p).z;
+}
 
 Vec3 CapView::in_view(Vec3 d) const {
   const double x = d.x * cos_yaw_ - d.y * sin_yaw_;
@@ -62,7 +64,7 @@ Vec3 CapView::bill(double t, double out) const {
   constexpr double kHalf_rad = 74 * base::kPi / 180, kLong_mm = 68, kDrop_mm = 5;
   const Vec3 seam = crown(t * kHalf_rad, 0);
   const double tongue = kLong_mm * std::pow(std::cos(t * base::kPi / 2), 0.62) * out;
-  const double flat = 1 - std::pow(std::abs(t), 5);   // the corners stay at the seam
+  const double flat = 1 - std::pow(std::abs(t), 5);  // the corners stay at the seam
   const double x = seam.x * (1 - 0.06 * out * std::abs(t));
   return {x, seam.y - tongue, seam.z + (-0.0024 * x * x - kDrop_mm) * out * flat};
 }

@@ -11,10 +11,18 @@ namespace buckram::report {
 struct Vec3 {
   double x = 0, y = 0, z = 0;
 };
-constexpr Vec3 operator+(Vec3 a, Vec3 b) { return {a.x + b.x, a.y + b.y, a.z + b.z}; }
-constexpr Vec3 operator-(Vec3 a, Vec3 b) { return {a.x - b.x, a.y - b.y, a.z - b.z}; }
-constexpr Vec3 operator*(Vec3 a, double k) { return {a.x * k, a.y * k, a.z * k}; }
-constexpr double dot(Vec3 a, Vec3 b) { return a.x * b.x + a.y * b.y + a.z * b.z; }
+constexpr Vec3 operator+(Vec3 a, Vec3 b) {
+  return {a.x + b.x, a.y + b.y, a.z + b.z};
+}
+constexpr Vec3 operator-(Vec3 a, Vec3 b) {
+  return {a.x - b.x, a.y - b.y, a.z - b.z};
+}
+constexpr Vec3 operator*(Vec3 a, double k) {
+  return {a.x * k, a.y * k, a.z * k};
+}
+constexpr double dot(Vec3 a, Vec3 b) {
+  return a.x * b.x + a.y * b.y + a.z * b.z;
+}
 Vec3 cross(Vec3 a, Vec3 b);
 Vec3 unit(Vec3 a);
 
@@ -30,14 +38,14 @@ class CapView {
   // Place on the crown at angle `a` from the front and arc `y` up, `lift_mm` off the cloth.
   Vec3 crown(double a, double y, double lift_mm = 0) const;
   Vec3 on_chart(geometry::Point chart, double lift_mm = 0) const;  // angle = x / r(y)
-  Vec3 normal(double a, double y) const;            // outwards, length 1
+  Vec3 normal(double a, double y) const;                           // outwards, length 1
   // Picture mm, y down; and how far towards the viewer.
   geometry::Point seen(Vec3 p) const;
   double towards(Vec3 p) const;
-  Vec3 in_view(Vec3 direction) const;               // x right, y up, z to the viewer
+  Vec3 in_view(Vec3 direction) const;  // x right, y up, z to the viewer
   // The bill: `t` from -1 to 1 along its seam, `out` from 0 at the seam to 1 at the edge.
   Vec3 bill(double t, double out) const;
-  double top() const { return top_; }               // arc to the button
+  double top() const { return top_; }  // arc to the button
   const cap::Profile& profile() const { return profile_; }
   // Outline of the crown as seen; it is convex, because its profile is.
   geometry::Ring silhouette() const;

@@ -48,8 +48,7 @@ void draw_seam_over_stitches(Picture& picture, const Terrain& terrain, const Box
 
 std::vector<Callout> places_with_gap(const Subject& subject, const Terrain& terrain) {
   std::vector<Callout> places = callouts(subject, kMostCallouts);
-  for (Callout& c : places)
-    c.detail = "gap " + fixed(terrain.gap_field.at(c.at).gap_mm, 1) + " mm";
+  for (Callout& c : places) c.detail = "gap " + fixed(terrain.gap_field.at(c.at).gap_mm, 1) + " mm";
   return places;
 }
 
@@ -107,7 +106,7 @@ ChartPicture draw_chart(const Subject& subject, const Terrain& terrain, const Lo
   Box art = subject.artwork_box;
   for (int i = 0; i < subject.plan.size(); ++i) art.add(subject.plan.at(i));
   Occupied taken;
-  Picture over;   // what lies over the stitches
+  Picture over;  // what lies over the stitches
   draw_seam_over_stitches(over, terrain, art, look);
   if (parts.has_marks) {
     draw_readings(over, subject.setup, window, look, taken);

@@ -13,10 +13,10 @@ namespace buckram::report {
 // How a chart is inked. Line weights and letters are given in px of the reference look, so that
 // they keep their size on paper at any scale.
 struct Look {
-  double px_mm = 0.16;       // chart mm that one px stands for
+  double px_mm = 0.16;  // chart mm that one px stands for
   Colour paper = kPaper;
   Colour sea = kSea;
-  Colour land = kPaper;      // paper, or the cap's colour, paler, where threads need it
+  Colour land = kPaper;  // paper, or the cap's colour, paler, where threads need it
   // Places of names and figures are settled with this rule; must outlive the drawing.
   const TypeRule* rule = nullptr;
 };
@@ -28,16 +28,18 @@ Look print_look(const TypeRule& rule, double px_mm);
 // from paper.
 Colour land_colour(const Subject& subject, Colour paper);
 
-inline geometry::Point on_picture(geometry::Point chart) { return {chart.x, -chart.y}; }
+inline geometry::Point on_picture(geometry::Point chart) {
+  return {chart.x, -chart.y};
+}
 
 enum class Shading { threads, hazard };
 
 struct ChartParts {
   Shading shading = Shading::threads;
-  bool has_frame = true;      // black and white bars every 5 mm, figures in mm and inches
-  bool has_names = true;      // of places, and figures on contours
-  bool has_callouts = true;   // words at the worst places; else numbers only
-  bool has_marks = true;      // worst places, start, readings
+  bool has_frame = true;     // black and white bars every 5 mm, figures in mm and inches
+  bool has_names = true;     // of places, and figures on contours
+  bool has_callouts = true;  // words at the worst places; else numbers only
+  bool has_marks = true;     // worst places, start, readings
 };
 
 struct Callout {              // of a worst place
@@ -53,7 +55,7 @@ std::vector<Callout> callouts(const Subject& subject, std::size_t most);
 
 struct ChartPicture {
   Picture picture;
-  geometry::Box extent;       // picture mm: window, frame and figures
+  geometry::Box extent;  // picture mm: window, frame and figures
 };
 
 // `window` must lie within terrain.window.
@@ -64,8 +66,8 @@ ChartPicture draw_chart(const Subject& subject, const Terrain& terrain, const Lo
 Picture draw_ground(const Subject& subject, const Terrain& terrain, const Look& look);
 Picture draw_start(geometry::Point at, const Look& look, double radius_px);
 // A row of samples with their meaning, `width_mm` wide; returns its height through `height_mm`.
-Picture draw_key(const Subject& subject, const Terrain& terrain, const Look& look,
-                 double width_mm, double& height_mm);
+Picture draw_key(const Subject& subject, const Terrain& terrain, const Look& look, double width_mm,
+                 double& height_mm);
 
 // The six shades of hazard with the chances where each begins; about 42 px tall.
 Picture draw_ramp(const Look& look, double width_mm);

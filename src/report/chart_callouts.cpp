@@ -12,7 +12,7 @@ namespace {
 using geometry::Box;
 using geometry::Point;
 
-constexpr double kNear_mm = 5;        // what counts as one place
+constexpr double kNear_mm = 5;  // what counts as one place
 constexpr double kRing_mm = 1.75;
 constexpr double kPin_px = 8.5;
 
@@ -61,10 +61,10 @@ std::vector<Stand> stands(const std::vector<Callout>& places, const Box& window,
     all.push_back({order[r], r % 2 == 0 ? 1.0 : -1.0, -places[order[r]].at.y - 1});
   const double lowest = -window.y0 - std::max(0.8 * apart, 16.0), highest = -window.y1 + apart;
   for (const double side : {1.0, -1.0}) {
-    double limit = lowest;                        // from the bill up
+    double limit = lowest;  // from the bill up
     for (Stand& s : all)
       if (s.side == side) s.y = std::min(s.y, limit), limit = s.y - apart;
-    limit = highest;                              // and back when the top is passed
+    limit = highest;  // and back when the top is passed
     for (auto s = all.rbegin(); s != all.rend(); ++s)
       if (s->side == side) s->y = std::max(s->y, limit), limit = s->y + apart;
   }
@@ -108,8 +108,10 @@ Words words_of(const Callout& c, const Stand& stand, const Box& art, const Box& 
   if (!has_words || room < 4 * title.size_mm) return out;
   const Anchor anchor = stand.side > 0 ? Anchor::start : Anchor::end;
   const std::string share = c.detail + " · " + percent(c.share);
-  const std::string first = longest_fit({c.object + ", " + c.where, c.object}, title, room, *look.rule);
-  const std::string second = longest_fit({share + " of all breaks", share}, detail, room, *look.rule);
+  const std::string first =
+      longest_fit({c.object + ", " + c.where, c.object}, title, room, *look.rule);
+  const std::string second =
+      longest_fit({share + " of all breaks", share}, detail, room, *look.rule);
   out.texts = {{{x, stand.y}, first, title, anchor, 0, halo, look.land},
                {{x, stand.y + 1.3 * detail.size_mm}, second, detail, anchor, 0, halo, look.land}};
   for (const Text& text : out.texts) out.box.add(text_box(text, *look.rule));
@@ -157,7 +159,8 @@ void draw_pin(Picture& picture, Point at, int number, const Look& look, double r
   const double r = radius_px * look.px_mm;
   picture.add(Disc{at, r, kAccent, Pen{look.paper, 1.5 * look.px_mm, {}, true}});
   const Type type{Face::sans, (number > 9 ? 1.15 : 1.4) * r, 700, false, kWhite, 0};
-  picture.add(Text{{at.x, at.y + 0.36 * type.size_mm}, std::to_string(number), type, Anchor::middle});
+  picture.add(
+      Text{{at.x, at.y + 0.36 * type.size_mm}, std::to_string(number), type, Anchor::middle});
 }
 
 void draw_callouts(Picture& picture, const std::vector<Callout>& places, const Box& art,

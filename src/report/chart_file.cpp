@@ -15,8 +15,8 @@ void head(Picture& picture, double x, double y, const std::string& words, const 
   const Type small{Face::sans, 12 * look.px_mm, 400, false, kInk2, 0};
   picture.add(Text{{x, y + 17 * look.px_mm}, words, type});
   const double room = width - look.rule->width_mm(words, type) - 20 * look.px_mm;
-  picture.add(Text{{x + width, y + 17 * look.px_mm}, look.rule->fitted(note, small, room), small,
-                   Anchor::end});
+  picture.add(Text{
+      {x + width, y + 17 * look.px_mm}, look.rule->fitted(note, small, room), small, Anchor::end});
 }
 
 }  // namespace
@@ -43,7 +43,8 @@ std::string chart_svg(const Subject& subject) {
     parts.shading = Shading::hazard;
     parts.has_callouts = false;
     const ChartPicture hazard = draw_chart(subject, terrain, look, parts, terrain.window);
-    head(body, e.x0, y, "SHADED BY HAZARD", "chance that a needle breaks, each stitch", e.width(), look);
+    head(body, e.x0, y, "SHADED BY HAZARD", "chance that a needle breaks, each stitch", e.width(),
+         look);
     body.items.push_back(Open{shift(0, y + head_tall - e.y0), {}, 1, "hazard"});
     body.items.insert(body.items.end(), hazard.picture.items.begin(), hazard.picture.items.end());
     body.add(Close{});
@@ -57,8 +58,9 @@ std::string chart_svg(const Subject& subject) {
   head(picture, e.x0, e.y0 - head_tall, "CROWN CHART",
        subject.title.empty() ? subject.artwork : subject.title, e.width(), look);
   picture.items.insert(picture.items.end(), body.items.begin(), body.items.end());
-  return write_svg(picture, {view, "Crown chart: " + subject.title,
-                             "Gap contours, seam, bill strip, field and stitches; one unit is 1 mm."});
+  return write_svg(picture,
+                   {view, "Crown chart: " + subject.title,
+                    "Gap contours, seam, bill strip, field and stitches; one unit is 1 mm."});
 }
 
 }  // namespace buckram::report

@@ -10,10 +10,16 @@ namespace {
 
 constexpr double kBar_px = 10, kFigure_px = 11.5, kInch_px = 10.5;
 
-Type axis_type(const Look& look) { return {Face::sans, kFigure_px * look.px_mm, 400, false, kInk2, 0}; }
-Type inch_type(const Look& look) { return {Face::sans, kInch_px * look.px_mm, 400, false, kInk3, 0}; }
+Type axis_type(const Look& look) {
+  return {Face::sans, kFigure_px * look.px_mm, 400, false, kInk2, 0};
+}
+Type inch_type(const Look& look) {
+  return {Face::sans, kInch_px * look.px_mm, 400, false, kInk3, 0};
+}
 
-std::string signed_figure(double v) { return v > 0 ? "+" + figure(v, 0) : figure(v, 0); }
+std::string signed_figure(double v) {
+  return v > 0 ? "+" + figure(v, 0) : figure(v, 0);
+}
 
 void draw_bars(Picture& picture, const geometry::Box& w, double bar, const Look& look) {
   Path bars;
@@ -32,19 +38,23 @@ void draw_bars(Picture& picture, const geometry::Box& w, double bar, const Look&
   picture.fill(std::move(bars), kInk);
   const Pen pen{kInk, look.px_mm, {}, false};
   picture.stroke(rectangle(w.x0, -w.y1, w.width(), w.height()), pen);
-  picture.stroke(rectangle(w.x0 - bar, -w.y1 - bar, w.width() + 2 * bar, w.height() + 2 * bar), pen);
+  picture.stroke(rectangle(w.x0 - bar, -w.y1 - bar, w.width() + 2 * bar, w.height() + 2 * bar),
+                 pen);
 }
 
 void draw_inches(Picture& picture, const geometry::Box& w, double bar, const Look& look) {
   const Type type = inch_type(look);
   Path ticks;
   const double tick = 5 * look.px_mm, gap = 3 * look.px_mm;
-  for (int k = static_cast<int>(std::ceil(w.x0 / base::kMmPerInch)); k * base::kMmPerInch <= w.x1; ++k) {
+  for (int k = static_cast<int>(std::ceil(w.x0 / base::kMmPerInch)); k * base::kMmPerInch <= w.x1;
+       ++k) {
     const double x = k * base::kMmPerInch, y = -w.y1 - bar;
     ticks.segment({x, y}, {x, y - tick});
-    picture.add(Text{{x, y - tick - gap}, std::to_string(std::abs(k)) + " in", type, Anchor::middle});
+    picture.add(
+        Text{{x, y - tick - gap}, std::to_string(std::abs(k)) + " in", type, Anchor::middle});
   }
-  for (int k = static_cast<int>(std::ceil(w.y0 / base::kMmPerInch)); k * base::kMmPerInch <= w.y1; ++k) {
+  for (int k = static_cast<int>(std::ceil(w.y0 / base::kMmPerInch)); k * base::kMmPerInch <= w.y1;
+       ++k) {
     const double y = -k * base::kMmPerInch, x = w.x1 + bar;
     ticks.segment({x, y}, {x + tick, y});
     picture.add(Text{{x + tick + gap, y + 0.35 * type.size_mm}, std::to_string(k) + " in", type});

@@ -14,7 +14,7 @@ namespace {
 using geometry::Point;
 
 constexpr double kUsualLowest_mm = 12.7, kUsualTop_mm = 50.8;  // common practice, no source
-constexpr double kLayerTint = 0.045;   // ink laid once for every 0.5 mm of gap
+constexpr double kLayerTint = 0.045;  // ink laid once for every 0.5 mm of gap
 constexpr double kDot_mm = 0.34;
 
 Path rings_path(const geometry::Polygons& polygons) {
@@ -68,9 +68,8 @@ Path stipple(const geometry::Box& box, const Edge& edge, std::uint64_t seed) {
     for (int k = 0; k < 9 && !is_crowded; ++k) {
       const auto found = cells.find({i + k % 3 - 1, j + k / 3 - 1});
       if (found == cells.end()) continue;
-      is_crowded = std::any_of(found->second.begin(), found->second.end(), [&](Point q) {
-        return geometry::distance(q, {x, y}) < apart;
-      });
+      is_crowded = std::any_of(found->second.begin(), found->second.end(),
+                               [&](Point q) { return geometry::distance(q, {x, y}) < apart; });
     }
     if (is_crowded) continue;
     cells[{i, j}].push_back({x, y});
@@ -149,9 +148,10 @@ void draw_strip(Picture& picture, const Terrain& terrain, const cap::Setup& setu
   picture.fill(rectangle(strip.x0, -strip.y1, strip.width(), strip.height()),
                with_opacity(look.land, 0.55));
   const double tall = strip.y1;
-  picture.stroke(stipple({strip.x0, 0.25, strip.x1, tall - 0.2},
-                         [&](Point p) { return p.y / tall; }, 5),
-                 {kInk, kDot_mm, {}, true});
+  picture.stroke(
+      stipple(
+          {strip.x0, 0.25, strip.x1, tall - 0.2}, [&](Point p) { return p.y / tall; }, 5),
+      {kInk, kDot_mm, {}, true});
 }
 
 void draw_eyelet(Picture& picture, const cap::Eyelet& eyelet, const Look& look,

@@ -29,9 +29,8 @@ Path wave() {
 }
 
 Sample contour_sample(double width_px, std::vector<double> dash) {
-  return [=](Picture& p, const Look&) {
-    p.stroke(wave(), {kContour, width_px, dash, dash.empty()});
-  };
+  return
+      [=](Picture& p, const Look&) { p.stroke(wave(), {kContour, width_px, dash, dash.empty()}); };
 }
 
 void seam_sample(Picture& p, const Look&) {
@@ -59,8 +58,10 @@ void shore_sample(Picture& p, const Look& look) {
   Path shore;
   for (int x = 0; x <= 30; x += 2) {
     const Point at{x + 0.0, 6.5 + 1.8 * std::cos(x / 30.0 * 2 * base::kPi + 0.6)};
-    if (x == 0) shore.move(at);
-    else shore.line(at);
+    if (x == 0)
+      shore.move(at);
+    else
+      shore.line(at);
   }
   Path land = shore;
   land.line({30, 14}), land.line({0, 14}), land.close();
@@ -106,8 +107,8 @@ std::vector<KeyRow> rows_for(const Subject& subject, const Terrain& terrain) {
 
 }  // namespace
 
-Picture draw_key(const Subject& subject, const Terrain& terrain, const Look& look,
-                 double width_mm, double& height_mm) {
+Picture draw_key(const Subject& subject, const Terrain& terrain, const Look& look, double width_mm,
+                 double& height_mm) {
   const Type type{Face::sans, 12 * look.px_mm, 400, false, kInk2, 0};
   const double row_tall = 22 * look.px_mm, gap = 18 * look.px_mm;
   Picture picture;
@@ -120,7 +121,8 @@ Picture draw_key(const Subject& subject, const Terrain& terrain, const Look& loo
     picture.place(sample, shift(x, y, look.px_mm));
     picture.add(Text{{x + (kSampleWide_px + 7) * look.px_mm,
                       y + kSampleTall_px / 2 * look.px_mm + 0.36 * type.size_mm},
-                     row.words, type});
+                     row.words,
+                     type});
     x += wide + gap;
   }
   height_mm = y + kSampleTall_px * look.px_mm;
@@ -134,8 +136,10 @@ Picture draw_ramp(const Look& look, double width_mm) {
   for (std::size_t k = 0; k < kHazard.size(); ++k) {
     const double x = step * static_cast<double>(k);
     picture.draw(rectangle(x, 0, step, tall), kHazard[k], {kInk, 0.9 * look.px_mm, {}, false});
-    if (k % 2 == 0) continue;   // every other edge, so that the figures have room
-    picture.add(Text{{k == 1 ? 0 : x, tall + 1.25 * type.size_mm}, chance(kHazardEdges[k - 1]), type,
+    if (k % 2 == 0) continue;  // every other edge, so that the figures have room
+    picture.add(Text{{k == 1 ? 0 : x, tall + 1.25 * type.size_mm},
+                     chance(kHazardEdges[k - 1]),
+                     type,
                      k == 1 ? Anchor::start : Anchor::middle});
   }
   return picture;

@@ -16,7 +16,7 @@ Type place_type(const Look& look, double px) {
   return {Face::serif, px * look.px_mm, 400, true, kInk2, 0};
 }
 
-constexpr double kReading_px = 7.5;   // of its triangle
+constexpr double kReading_px = 7.5;  // of its triangle
 
 bool is_shown(const cap::GapReading& reading, const Box& window) {
   return reading.x_mm >= window.x0 && reading.x_mm <= window.x1 && reading.y_mm >= window.y0 &&
@@ -39,8 +39,13 @@ void name_sea(Picture& picture, const Terrain& terrain, const Box& window, const
   type.tracking_em = 0.32;
   if (room < 2.2 * type.size_mm) return;
   put_name(picture,
-           {{0, -shore - room / 2 + 0.3 * type.size_mm}, "beyond the frame’s field", type,
-            Anchor::middle, 0, 4 * look.px_mm, look.sea},
+           {{0, -shore - room / 2 + 0.3 * type.size_mm},
+            "beyond the frame’s field",
+            type,
+            Anchor::middle,
+            0,
+            4 * look.px_mm,
+            look.sea},
            look, window, taken);
 }
 
@@ -75,8 +80,8 @@ Spot best_spot(const Contour& line, const Terrain& terrain, const Box& window, d
       const bool is_seen = p.x > window.x0 + clear_mm && p.x < window.x1 - clear_mm &&
                            p.y > window.y0 + 0.5 && p.y < window.y1 - clear_mm;
       if (miss >= best.miss || !is_seen) continue;
-      const bool is_land = geometry::contains(terrain.reach, p) ||
-                           (terrain.has_bill_strip && p.y < 4 && p.y > 0.8);
+      const bool is_land =
+          geometry::contains(terrain.reach, p) || (terrain.has_bill_strip && p.y < 4 && p.y > 0.8);
       if (!is_land) continue;
       const double turn = -base::degrees(std::atan2(b.y - a.y, b.x - a.x));
       best = {p, std::fmod(turn + 90 + 360, 180) - 90, miss};
@@ -110,8 +115,8 @@ Box text_box(const Text& text, const TypeRule& rule) {
   return box;
 }
 
-void draw_names(Picture& picture, const Subject& subject, const Terrain& terrain,
-                const Box& window, const Look& look, Occupied& taken) {
+void draw_names(Picture& picture, const Subject& subject, const Terrain& terrain, const Box& window,
+                const Look& look, Occupied& taken) {
   const cap::Setup& setup = subject.setup;
   const Type small = place_type(look, 12.5);
   const double halo = 4 * look.px_mm;
@@ -122,23 +127,45 @@ void draw_names(Picture& picture, const Subject& subject, const Terrain& terrain
     const double keep = setup.cap.bill.keep_off_mm;
     const Text name{{0, -keep / 2 + 0.3 * small.size_mm},
                     "the foot cannot reach · " + millimetres(keep) + " beside the bill seam",
-                    spaced, Anchor::middle, 0, halo, look.land};
-    const Box box = text_box(name, *look.rule);   // clears the dots away under the words
+                    spaced,
+                    Anchor::middle,
+                    0,
+                    halo,
+                    look.land};
+    const Box box = text_box(name, *look.rule);  // clears the dots away under the words
     picture.fill(rectangle(box.x0 - halo, box.y0, box.width() + 2 * halo, box.height()),
                  with_opacity(look.land, 0.85));
     put_name(picture, name, look, window, taken);
-    put_name(picture, {{window.x0 + 6 * look.px_mm, -12.7 - 5 * look.px_mm}, "usual lowest stitch",
-                       small, Anchor::start, 0, halo, look.land},
+    put_name(picture,
+             {{window.x0 + 6 * look.px_mm, -12.7 - 5 * look.px_mm},
+              "usual lowest stitch",
+              small,
+              Anchor::start,
+              0,
+              halo,
+              look.land},
              look, window, taken);
   }
   if (setup.mount.kind == cap::MountKind::rotary)
-    put_name(picture, {{window.x0 + 6 * look.px_mm, -50.8 - 5 * look.px_mm},
-                       "usual top on a rotary frame, 50.8", small, Anchor::start, 0, halo, look.land},
+    put_name(picture,
+             {{window.x0 + 6 * look.px_mm, -50.8 - 5 * look.px_mm},
+              "usual top on a rotary frame, 50.8",
+              small,
+              Anchor::start,
+              0,
+              halo,
+              look.land},
              look, window, taken);
   if (terrain.has_seam && !terrain.reach.empty()) {
     const double top = std::min(window.y1, geometry::bounds(terrain.reach).y1);
-    put_name(picture, {{9 * look.px_mm, -top + 20 * look.px_mm}, "centre seam", small,
-                       Anchor::start, 0, halo, look.land},
+    put_name(picture,
+             {{9 * look.px_mm, -top + 20 * look.px_mm},
+              "centre seam",
+              small,
+              Anchor::start,
+              0,
+              halo,
+              look.land},
              look, window, taken);
   }
   name_eyelets(picture, setup, window, look, taken);
@@ -159,8 +186,13 @@ void draw_level_figures(Picture& picture, const Terrain& terrain, const Box& win
         if (spot.miss < best.miss) best = spot;
       }
       if (best.miss > 25) continue;
-      Text text{on_picture(best.at), fixed(level->level_mm, 1), type, Anchor::middle,
-                best.turn_deg, 4 * look.px_mm, look.land};
+      Text text{on_picture(best.at),
+                fixed(level->level_mm, 1),
+                type,
+                Anchor::middle,
+                best.turn_deg,
+                4 * look.px_mm,
+                look.land};
       // On the line: the middle of the figures, not their base, lies on it.
       const double turn = base::radians(best.turn_deg), drop = 0.34 * type.size_mm;
       text.at = text.at + Point{-std::sin(turn) * drop, std::cos(turn) * drop};
@@ -176,8 +208,9 @@ void draw_readings(Picture& picture, const cap::Setup& setup, const Box& window,
     if (!is_shown(reading, window)) continue;
     const Point at{reading.x_mm, -reading.y_mm};
     Path triangle;
-    triangle.add({{at.x, at.y - r}, {at.x + 0.92 * r, at.y + 0.6 * r}, {at.x - 0.92 * r, at.y + 0.6 * r}},
-                 true);
+    triangle.add(
+        {{at.x, at.y - r}, {at.x + 0.92 * r, at.y + 0.6 * r}, {at.x - 0.92 * r, at.y + 0.6 * r}},
+        true);
     picture.draw(std::move(triangle), look.paper, {kInk, 1.3 * look.px_mm, {}, true});
     taken.boxes.push_back({at.x - r, at.y - r, at.x + r, at.y + r});
   }
@@ -195,11 +228,14 @@ void draw_reading_figures(Picture& picture, const cap::Setup& setup, const Box& 
     const Point at{reading.x_mm, -reading.y_mm};
     const Text right{{at.x + 1.6 * r, at.y + drop}, label, type, Anchor::start, 0, halo, look.land};
     const Text left{{at.x - 1.6 * r, at.y + drop}, label, type, Anchor::end, 0, halo, look.land};
-    const Text below{{at.x, at.y + 1.4 * r + 2 * drop}, label, type, Anchor::middle, 0, halo, look.land};
+    const Text below{
+        {at.x, at.y + 1.4 * r + 2 * drop}, label, type, Anchor::middle, 0, halo, look.land};
     const Text above{{at.x, at.y - 1.4 * r}, label, type, Anchor::middle, 0, halo, look.land};
     std::vector<Text> places{right, left, below, above};
     if (reading.x_mm < 0) std::swap(places[0], places[1]);
-    const auto is_free = [&](const Text& text) { return taken.is_free(text_box(text, *look.rule), 0); };
+    const auto is_free = [&](const Text& text) {
+      return taken.is_free(text_box(text, *look.rule), 0);
+    };
     const auto best = std::find_if(places.begin(), places.end(), is_free);
     const Text& text = best == places.end() ? places[0] : *best;
     taken.boxes.push_back(text_box(text, *look.rule));

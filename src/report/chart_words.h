@@ -26,8 +26,7 @@ void draw_level_figures(Picture& picture, const Terrain& terrain, const geometry
                         const Look& look, Occupied& taken);
 // Rings at the worst places, leaders to numbered discs in free land, with words or without.
 void draw_callouts(Picture& picture, const std::vector<Callout>& places, const geometry::Box& art,
-                   const geometry::Box& window, const Look& look, bool has_words,
-                   Occupied& taken);
+                   const geometry::Box& window, const Look& look, bool has_words, Occupied& taken);
 // A numbered disc.
 void draw_pin(Picture& picture, geometry::Point at, int number, const Look& look, double radius_px);
 // Triangles at the measured gaps, as a surveyor's spot heights; then their figures, where there is

@@ -17,11 +17,13 @@ constexpr double kThinning_mm = 0.02;
 struct Crossings {
   const Field& field;
   double level;
-  std::vector<int> next;       // by edge: the edge that the segment from here leads to, or -1
+  std::vector<int> next;  // by edge: the edge that the segment from here leads to, or -1
   std::vector<bool> is_entered;
 
   explicit Crossings(const Field& f, double l)
-      : field(f), level(l), next(static_cast<std::size_t>(2 * f.nx * f.ny), -1),
+      : field(f),
+        level(l),
+        next(static_cast<std::size_t>(2 * f.nx * f.ny), -1),
         is_entered(next.size(), false) {}
 
   int across(int i, int j) const { return 2 * (j * field.nx + i); }
@@ -55,13 +57,15 @@ void march(Crossings& c, int i, int j) {
   const bool is_saddle = above == 5 || above == 10;
   if (is_saddle) {
     const bool is_joined = (z[0] + z[1] + z[2] + z[3]) / 4 >= c.level;
-    const unsigned low = above == 5 ? 1 : 0;   // the low corners are low and low + 2
+    const unsigned low = above == 5 ? 1 : 0;  // the low corners are low and low + 2
     for (const unsigned k : {0u, 2u}) {
       // Joined: cut off each low corner. Parted: cut off each high corner.
       const unsigned corner = is_joined ? low + k : (1 - low) + k;
       const int before = edge[(corner + 3) % 4], after = edge[corner % 4];
-      if (is_joined) c.link(before, after);
-      else c.link(after, before);
+      if (is_joined)
+        c.link(before, after);
+      else
+        c.link(after, before);
     }
     return;
   }

@@ -11,8 +11,8 @@
 namespace buckram::report {
 
 struct Colour {
-  int r = 0, g = 0, b = 0;   // sRGB, 0 to 255
-  double opacity = 1;        // 0 to 1
+  int r = 0, g = 0, b = 0;  // sRGB, 0 to 255
+  double opacity = 1;       // 0 to 1
   friend bool operator==(const Colour&, const Colour&) = default;
 };
 
@@ -28,14 +28,14 @@ double contrast(Colour a, Colour b);
 
 inline constexpr Colour kBlack{0, 0, 0};
 inline constexpr Colour kWhite{255, 255, 255};
-inline constexpr Colour kPaper{251, 250, 245};   // screens; printed sheets use white
-inline constexpr Colour kSea{236, 238, 234};     // beyond the frame's field
-inline constexpr Colour kInk{29, 34, 37};        // text, shore: 15.4 : 1 on paper
-inline constexpr Colour kInk2{74, 80, 82};       // second text, contours' labels: 7.9 : 1
-inline constexpr Colour kInk3{102, 107, 109};    // small notes, inches: 5.2 : 1
-inline constexpr Colour kLine{128, 131, 126};    // water lines
-inline constexpr Colour kRule{207, 205, 195};    // hairlines without meaning
-inline constexpr Colour kAccent{160, 51, 19};    // madder: 6.8 : 1
+inline constexpr Colour kPaper{251, 250, 245};  // screens; printed sheets use white
+inline constexpr Colour kSea{236, 238, 234};    // beyond the frame's field
+inline constexpr Colour kInk{29, 34, 37};       // text, shore: 15.4 : 1 on paper
+inline constexpr Colour kInk2{74, 80, 82};      // second text, contours' labels: 7.9 : 1
+inline constexpr Colour kInk3{102, 107, 109};   // small notes, inches: 5.2 : 1
+inline constexpr Colour kLine{128, 131, 126};   // water lines
+inline constexpr Colour kRule{207, 205, 195};   // hairlines without meaning
+inline constexpr Colour kAccent{160, 51, 19};   // madder: 6.8 : 1
 inline constexpr Colour kContour{93, 98, 95};
 inline constexpr Colour kHachure{60, 66, 68};
 

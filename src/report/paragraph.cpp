@@ -102,8 +102,10 @@ double balanced_width(const std::vector<Word>& words, double limit_mm) {
   for (const Word& word : words) low = std::max(low, word.width_mm);
   for (int k = 0; k < 8 && low < high; ++k) {
     const double middle = (low + high) / 2;
-    if (broken(words, middle).size() <= n) high = middle;
-    else low = middle;
+    if (broken(words, middle).size() <= n)
+      high = middle;
+    else
+      low = middle;
   }
   return high;
 }

@@ -15,14 +15,14 @@ struct Run {
 
 struct Setting {
   double width_mm = 100;
-  double leading = 1.38;       // line to line, in sizes of the largest type in the paragraph
-  int most_lines = 20;         // what does not fit ends in an ellipsis
+  double leading = 1.38;  // line to line, in sizes of the largest type in the paragraph
+  int most_lines = 20;    // what does not fit ends in an ellipsis
   Anchor anchor = Anchor::start;
-  bool is_balanced = false;    // lines of about the same length
+  bool is_balanced = false;  // lines of about the same length
 };
 
 struct Line {
-  std::vector<Text> texts;     // x from the line's left edge, y = 0 on the base line
+  std::vector<Text> texts;  // x from the line's left edge, y = 0 on the base line
   double width_mm = 0;
 };
 

@@ -85,7 +85,9 @@ void Picture::place(const Picture& other, const geometry::Affine& map, std::opti
   items.push_back(Close{});
 }
 
-geometry::Affine shift(double x, double y, double scale) { return {scale, 0, 0, scale, x, y}; }
+geometry::Affine shift(double x, double y, double scale) {
+  return {scale, 0, 0, scale, x, y};
+}
 
 Path rectangle(double x, double y, double width, double height) {
   Path path;

@@ -25,20 +25,20 @@ struct Path {
   std::vector<Chain> chains;
 
   void move(geometry::Point p);
-  void line(geometry::Point p);   // needs a move before
+  void line(geometry::Point p);  // needs a move before
   void close();
   void add(const geometry::Polyline& points, bool closed);
   void segment(geometry::Point a, geometry::Point b);
   void box(const geometry::Box& box);
   bool empty() const { return points.empty(); }
-  int end_of(std::size_t chain) const;   // one past its last point
+  int end_of(std::size_t chain) const;  // one past its last point
 };
 
 struct Pen {
   Colour colour;
   double width_mm = 0.2;
-  std::vector<double> dash;   // mm on, off, ...; empty: solid
-  bool round = true;          // ends and joins; false: butt ends, mitred joins
+  std::vector<double> dash;  // mm on, off, ...; empty: solid
+  bool round = true;         // ends and joins; false: butt ends, mitred joins
 };
 
 // A path filled by the even-odd rule, then stroked with each pen in turn.
@@ -61,10 +61,10 @@ enum class Anchor { start, middle, end };
 struct Type {
   Face face = Face::sans;
   double size_mm = 3.4;
-  int weight = 400;           // 400, 500, 600, 700
+  int weight = 400;  // 400, 500, 600, 700
   bool italic = false;
   Colour colour = kInk;
-  double tracking_em = 0;     // between letters
+  double tracking_em = 0;  // between letters
   friend bool operator==(const Type&, const Type&) = default;
 };
 
@@ -74,17 +74,17 @@ struct Text {
   std::string words;
   Type type;
   Anchor anchor = Anchor::start;
-  double turn_deg = 0;        // clockwise as seen
-  double halo_mm = 0;         // width of a stroke of `halo` under the letters
+  double turn_deg = 0;  // clockwise as seen
+  double halo_mm = 0;   // width of a stroke of `halo` under the letters
   Colour halo = kPaper;
 };
 
 // What follows, up to Close, is mapped, clipped and faded together.
 struct Open {
   geometry::Affine map;
-  std::optional<Path> clip;   // even-odd, in the mapped frame
+  std::optional<Path> clip;  // even-odd, in the mapped frame
   double opacity = 1;
-  std::string id;             // names the group in SVG; may be empty
+  std::string id;  // names the group in SVG; may be empty
 };
 struct Close {};
 

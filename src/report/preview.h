@@ -13,7 +13,7 @@ namespace buckram::report {
 
 struct Stage {
   CapView view;
-  geometry::Affine to_pixels;   // from the view's picture mm
+  geometry::Affine to_pixels;  // from the view's picture mm
   double px_per_mm = 6;
   Colour cloth;
 };

@@ -11,7 +11,7 @@ namespace {
 
 using geometry::Point;
 
-constexpr double kTwill_mm = 0.95;    // the weave's diagonal, crest to crest
+constexpr double kTwill_mm = 0.95;  // the weave's diagonal, crest to crest
 
 struct Corner {
   Point px;          // where it is seen
@@ -54,11 +54,15 @@ void fill_triangle(Pixels& pixels, const Shades& shades, const Corner& a, const 
                    const Corner& c) {
   const double twice = geometry::cross(b.px - a.px, c.px - a.px);
   if (std::abs(twice) < 1e-9) return;
-  const int y0 = std::max(0, static_cast<int>(std::floor(std::min({a.px.y, b.px.y, c.px.y}) - 0.5)));
-  const int y1 = std::min(pixels.height - 1, static_cast<int>(std::ceil(std::max({a.px.y, b.px.y, c.px.y}))));
-  const int x0 = std::max(0, static_cast<int>(std::floor(std::min({a.px.x, b.px.x, c.px.x}) - 0.5)));
-  const int x1 = std::min(pixels.width - 1, static_cast<int>(std::ceil(std::max({a.px.x, b.px.x, c.px.x}))));
-  constexpr float kSlack = 1e-3f;   // neighbours overlap a little rather than leave a gap
+  const int y0 =
+      std::max(0, static_cast<int>(std::floor(std::min({a.px.y, b.px.y, c.px.y}) - 0.5)));
+  const int y1 =
+      std::min(pixels.height - 1, static_cast<int>(std::ceil(std::max({a.px.y, b.px.y, c.px.y}))));
+  const int x0 =
+      std::max(0, static_cast<int>(std::floor(std::min({a.px.x, b.px.x, c.px.x}) - 0.5)));
+  const int x1 =
+      std::min(pixels.width - 1, static_cast<int>(std::ceil(std::max({a.px.x, b.px.x, c.px.x}))));
+  constexpr float kSlack = 1e-3f;  // neighbours overlap a little rather than leave a gap
   // The phase is kept positive, so that cutting it to a whole number rounds down.
   const auto phase_of = [](const Corner& k) {
     return static_cast<float>((k.cloth.x + k.cloth.y) / kTwill_mm + 4096);
@@ -73,7 +77,8 @@ void fill_triangle(Pixels& pixels, const Shades& shades, const Corner& a, const 
     const Point p{x0 + 0.5, y + 0.5};
     auto u = static_cast<float>(geometry::cross(p - a.px, c.px - a.px) / twice);
     auto v = static_cast<float>(geometry::cross(b.px - a.px, p - a.px) / twice);
-    std::uint32_t* row = pixels.argb.data() + static_cast<std::size_t>(y) * static_cast<std::size_t>(pixels.width);
+    std::uint32_t* row =
+        pixels.argb.data() + static_cast<std::size_t>(y) * static_cast<std::size_t>(pixels.width);
     for (int x = x0; x <= x1; ++x, u += du, v += dv) {
       if (u < -kSlack || v < -kSlack || u + v > 1 + kSlack) continue;
       const float light = light_of(a) + u * lb + v * lc;
@@ -90,9 +95,11 @@ double diffuse(Vec3 normal_in_view) {
 
 Corner crown_corner(const Stage& stage, double a, double y) {
   const Vec3 n = stage.view.in_view(stage.view.normal(a, y));
-  const double crease = 1 - 0.42 * std::exp(-y / 3.5);   // where the bill meets the crown
+  const double crease = 1 - 0.42 * std::exp(-y / 3.5);  // where the bill meets the crown
   const double r = stage.view.profile().radius(y);
-  return {stage.to_pixels(stage.view.seen(stage.view.crown(a, y))), diffuse(n) * crease, {a * r, y},
+  return {stage.to_pixels(stage.view.seen(stage.view.crown(a, y))),
+          diffuse(n) * crease,
+          {a * r, y},
           n.z * n.z * n.z};
 }
 
@@ -100,7 +107,8 @@ void shade_crown(Pixels& pixels, const Stage& stage) {
   const Shades shades(stage.cloth);
   constexpr int kAround = 120, kUp = 64;
   const auto corner = [&](int i, int j) {
-    return crown_corner(stage, -base::kPi * 0.62 + base::kPi * 1.24 * i / kAround, stage.view.top() * j / kUp);
+    return crown_corner(stage, -base::kPi * 0.62 + base::kPi * 1.24 * i / kAround,
+                        stage.view.top() * j / kUp);
   };
   std::vector<Corner> row, next;
   for (int i = 0; i <= kAround; ++i) row.push_back(corner(i, 0));
@@ -123,16 +131,19 @@ void shade_bill(Pixels& pixels, const Stage& stage) {
   const auto corner = [&](int i, int j) {
     const double t = -1 + 2.0 * i / kAlong, out = static_cast<double>(j) / kOut;
     const Vec3 p = stage.view.bill(t, out);
-    const Vec3 across = stage.view.bill(std::min(1.0, t + 0.02), out) - stage.view.bill(std::max(-1.0, t - 0.02), out);
-    const Vec3 along = stage.view.bill(t, std::min(1.0, out + 0.05)) - stage.view.bill(t, std::max(0.0, out - 0.05));
+    const Vec3 across = stage.view.bill(std::min(1.0, t + 0.02), out) -
+                        stage.view.bill(std::max(-1.0, t - 0.02), out);
+    const Vec3 along = stage.view.bill(t, std::min(1.0, out + 0.05)) -
+                       stage.view.bill(t, std::max(0.0, out - 0.05));
     Vec3 n = unit(stage.view.in_view(cross(along, across)));
     if (n.y < 0) n = n * -1;
-    const double shade = 1 - 0.45 * std::exp(-out * 68 / 7);   // the crown's own shadow
+    const double shade = 1 - 0.45 * std::exp(-out * 68 / 7);  // the crown's own shadow
     return Corner{stage.to_pixels(stage.view.seen(p)), diffuse(n) * shade * 0.94, {p.x, p.y}, 0};
   };
   for (int j = kOut - 1; j >= 0; --j) {
     for (int i = 0; i < kAlong; ++i) {
-      const Corner a = corner(i, j), b = corner(i + 1, j), c = corner(i, j + 1), d = corner(i + 1, j + 1);
+      const Corner a = corner(i, j), b = corner(i + 1, j), c = corner(i, j + 1),
+                   d = corner(i + 1, j + 1);
       fill_triangle(pixels, shades, a, b, c);
       fill_triangle(pixels, shades, b, d, c);
     }
@@ -154,7 +165,7 @@ void paint_bill(Pixels& pixels, const Stage& stage) {
   const geometry::Polyline edge = bill_row(stage, 1, 0);
   around.insert(around.end(), edge.rbegin(), edge.rend());
   outline.add(around, true);
-  Picture under;   // the bill's thickness shows below its edge
+  Picture under;  // the bill's thickness shows below its edge
   Path rim;
   rim.add(edge, false);
   under.stroke(rim, {mix(stage.cloth, kBlack, 0.62), 2.6, {}, true});
@@ -167,7 +178,8 @@ void paint_bill(Pixels& pixels, const Stage& stage) {
   Path stitched;
   for (int k = 1; k < 8; ++k) stitched.add(bill_row(stage, k / 8.0, 0.06), false);
   rows.stroke(stitched, {with_opacity(mix(stage.cloth, kBlack, 0.6), 0.5), 0.5, {}, true});
-  rows.stroke(std::move(stitched), {with_opacity(mix(stage.cloth, kWhite, 0.3), 0.75), 0.28, {1.7, 1.1}, false});
+  rows.stroke(std::move(stitched),
+              {with_opacity(mix(stage.cloth, kWhite, 0.3), 0.75), 0.28, {1.7, 1.1}, false});
   rows.add(Close{});
   rows.stroke(std::move(rim), {with_opacity(mix(stage.cloth, kWhite, 0.35), 0.5), 0.5, {}, true});
   paint(pixels, rows, stage.to_pixels);
@@ -180,11 +192,14 @@ Path meridian(const Stage& stage, double a, double aside_mm) {
   for (int k = 0; k <= 100; ++k) {
     const double y = stage.view.top() * k / 100, r = std::max(4.0, stage.view.profile().radius(y));
     const double angle = a + aside_mm / r;
-    const bool is_seen = stage.view.in_view(stage.view.normal(angle, std::min(y, stage.view.top() - 1))).z > 0.02;
+    const bool is_seen =
+        stage.view.in_view(stage.view.normal(angle, std::min(y, stage.view.top() - 1))).z > 0.02;
     if (is_seen) {
       const Point p = stage.view.seen(stage.view.crown(angle, y));
-      if (is_open) path.line(p);
-      else path.move(p);
+      if (is_open)
+        path.line(p);
+      else
+        path.move(p);
     }
     is_open = is_seen;
   }
@@ -216,7 +231,8 @@ void draw_eyelets(Picture& picture, const Stage& stage, const cap::Cap& cap) {
       geometry::Polyline points;
       for (int k = 0; k < 32; ++k) {
         const double t = 2 * base::kPi * k / 32;
-        points.push_back(stage.view.seen(stage.view.crown(a0 + radius * std::cos(t) / r0, y0 + radius * std::sin(t))));
+        points.push_back(stage.view.seen(
+            stage.view.crown(a0 + radius * std::cos(t) / r0, y0 + radius * std::sin(t))));
       }
       Path path;
       path.add(points, true);
@@ -224,7 +240,8 @@ void draw_eyelets(Picture& picture, const Stage& stage, const cap::Cap& cap) {
     };
     picture.fill(ring(4.1), with_opacity(kBlack, 0.18));
     picture.draw(ring(2.9), {}, {mix(stage.cloth, kBlack, 0.35), 2.0, {}, true});
-    picture.draw(ring(2.9), {}, {with_opacity(mix(stage.cloth, kWhite, 0.35), 0.8), 1.7, {0.35, 0.35}, false});
+    picture.draw(ring(2.9), {},
+                 {with_opacity(mix(stage.cloth, kWhite, 0.35), 0.8), 1.7, {0.35, 0.35}, false});
     picture.fill(ring(1.9), mix(stage.cloth, kBlack, 0.85));
   }
 }
@@ -255,7 +272,8 @@ void draw_ground_shadow(Picture& picture, const Stage& stage) {
     geometry::Polyline points;
     for (int i = 0; i < 72; ++i) {
       const double t = 2 * base::kPi * i / 72;
-      points.push_back({m.x + (box.width() * 0.42 + 9 * grow) * std::cos(t), m.y + (2 + 6.5 * grow) * std::sin(t)});
+      points.push_back({m.x + (box.width() * 0.42 + 9 * grow) * std::cos(t),
+                        m.y + (2 + 6.5 * grow) * std::sin(t)});
     }
     Path path;
     path.add(points, true);
@@ -285,7 +303,8 @@ void paint_cap(Pixels& pixels, const Stage& stage, const cap::Cap& cap) {
   }
   draw_eyelets(lines, stage, cap);
   lines.add(Close{});
-  lines.stroke(std::move(body), {with_opacity(mix(stage.cloth, kBlack, 0.75), 0.8), 0.35, {}, true});
+  lines.stroke(std::move(body),
+               {with_opacity(mix(stage.cloth, kBlack, 0.75), 0.8), 0.35, {}, true});
   draw_button(lines, stage);
   paint(pixels, lines, stage.to_pixels);
 }

@@ -11,21 +11,21 @@ namespace {
 using geometry::Point;
 
 constexpr int kFiner = 3;
-constexpr double kRadius_mm = 0.205;   // a size-40 thread lies about 0.4 mm wide
-constexpr double kPly_mm = 0.62;       // one turn of its twist
+constexpr double kRadius_mm = 0.205;  // a size-40 thread lies about 0.4 mm wide
+constexpr double kPly_mm = 0.62;      // one turn of its twist
 
 // The stitches' own sheet: finer pixels over their box.
 struct Sheet3 {
-  int x0 = 0, y0 = 0, width = 0, height = 0;   // of coarse pixels: width, height
-  std::vector<std::uint32_t> argb;             // finer; 0 where no thread lies
+  int x0 = 0, y0 = 0, width = 0, height = 0;  // of coarse pixels: width, height
+  std::vector<std::uint32_t> argb;            // finer; 0 where no thread lies
   int fine_width() const { return width * kFiner; }
 };
 
 struct Rod {
-  Point a, b;               // finer pixels, in the sheet
-  double radius = 4;        // finer pixels
+  Point a, b;         // finer pixels, in the sheet
+  double radius = 4;  // finer pixels
   double length_mm = 1;
-  Vec3 along, up, side;     // of the thread, the cloth, across; in the view
+  Vec3 along, up, side;  // of the thread, the cloth, across; in the view
   Colour colour;
 };
 
@@ -51,9 +51,11 @@ void lay(Sheet3& sheet, const Rod& rod) {
   const Point t = d * (1 / length);
   const double r = rod.radius;
   const int x0 = std::max(0, static_cast<int>(std::min(rod.a.x, rod.b.x) - r));
-  const int x1 = std::min(sheet.fine_width() - 1, static_cast<int>(std::max(rod.a.x, rod.b.x) + r) + 1);
+  const int x1 =
+      std::min(sheet.fine_width() - 1, static_cast<int>(std::max(rod.a.x, rod.b.x) + r) + 1);
   const int y0 = std::max(0, static_cast<int>(std::min(rod.a.y, rod.b.y) - r));
-  const int y1 = std::min(sheet.height * kFiner - 1, static_cast<int>(std::max(rod.a.y, rod.b.y) + r) + 1);
+  const int y1 =
+      std::min(sheet.height * kFiner - 1, static_cast<int>(std::max(rod.a.y, rod.b.y) + r) + 1);
   for (int y = y0; y <= y1; ++y) {
     // The part of the row within the rod: solve |across| <= r, then round the ends off.
     int from = x0, to = x1;
@@ -63,7 +65,8 @@ void lay(Sheet3& sheet, const Rod& rod) {
       from = std::max(from, static_cast<int>(std::min(e0, e1)) - 1);
       to = std::min(to, static_cast<int>(std::max(e0, e1)) + 1);
     }
-    std::uint32_t* row = sheet.argb.data() + static_cast<std::size_t>(y) * static_cast<std::size_t>(sheet.fine_width());
+    std::uint32_t* row = sheet.argb.data() +
+                         static_cast<std::size_t>(y) * static_cast<std::size_t>(sheet.fine_width());
     for (int x = from; x <= to; ++x) {
       const double cx = x + 0.5 - rod.a.x;
       const double s = cx * t.x + cy * t.y, w = (cy * t.x - cx * t.y) / r;
@@ -79,9 +82,10 @@ void lay(Sheet3& sheet, const Rod& rod) {
       const double q = bend * bend * rise * rise, shorten = 1 - q * (0.5 - 0.375 * q);
       const double facing = std::max(0.0, dot(n, light)) * shorten;
       const double turn = (f * rod.length_mm + 0.2 * w) / kPly_mm;
-      const double whole = static_cast<double>(static_cast<int>(turn + 8) - 8);   // rounded down
+      const double whole = static_cast<double>(static_cast<int>(turn + 8) - 8);  // rounded down
       const double ply = 0.93 + 0.14 * std::abs(2 * (turn - whole) - 1);
-      const double sink = std::min(1.0, 0.62 + 4.0 * std::min(f, 1 - f) * std::max(0.5, rod.length_mm) );
+      const double sink =
+          std::min(1.0, 0.62 + 4.0 * std::min(f, 1 - f) * std::max(0.5, rod.length_mm));
       const Vec3 fibre = rod.along + rod.up * bend;
       const double sheen = 0.30 * sine_24(dot(fibre, half) * (1 - 0.5 * bend * bend)) * rise * rise;
       row[x] = lit(rod.colour, (0.40 + 0.78 * facing) * ply * sink, sheen * sink * ply);
@@ -109,7 +113,9 @@ Sheet3 open_sheet3(const Pixels& pixels, const Stage& stage, const stitch::Plan&
   sheet.y0 = std::max(0, static_cast<int>(box.y0 - pad));
   sheet.width = std::max(0, std::min(pixels.width, static_cast<int>(box.x1 + pad)) - sheet.x0);
   sheet.height = std::max(0, std::min(pixels.height, static_cast<int>(box.y1 + pad)) - sheet.y0);
-  sheet.argb.assign(static_cast<std::size_t>(sheet.width) * static_cast<std::size_t>(sheet.height) * kFiner * kFiner, 0);
+  sheet.argb.assign(static_cast<std::size_t>(sheet.width) * static_cast<std::size_t>(sheet.height) *
+                        kFiner * kFiner,
+                    0);
   return sheet;
 }
 
@@ -125,7 +131,9 @@ void lay_all(Sheet3& sheet, const Stage& stage, const stitch::Plan& plan) {
       const Point a = plan.at(i - 1), b = plan.at(i), m = geometry::mix(a, b, 0.5);
       if (!is_facing(stage, m)) continue;
       const double r = std::max(1.0, stage.view.profile().radius(m.y));
-      Rod rod{fine(a), fine(b), kRadius_mm * stage.px_per_mm * kFiner, geometry::distance(a, b), {}, {}, {}, colour};
+      Rod rod{
+          fine(a), fine(b), kRadius_mm * stage.px_per_mm * kFiner, geometry::distance(a, b), {}, {},
+          {},      colour};
       rod.up = stage.view.in_view(stage.view.normal(m.x / r, m.y));
       const Vec3 run = stage.view.in_view(stage.view.on_chart(b) - stage.view.on_chart(a));
       rod.along = unit(run - rod.up * dot(run, rod.up));
@@ -137,11 +145,14 @@ void lay_all(Sheet3& sheet, const Stage& stage, const stitch::Plan& plan) {
 
 // Share of each coarse pixel that thread covers.
 std::vector<float> cover_of(const Sheet3& sheet) {
-  std::vector<float> cover(static_cast<std::size_t>(sheet.width) * static_cast<std::size_t>(sheet.height), 0);
+  std::vector<float> cover(
+      static_cast<std::size_t>(sheet.width) * static_cast<std::size_t>(sheet.height), 0);
   for (int y = 0; y < sheet.height * kFiner; ++y)
     for (int x = 0; x < sheet.fine_width(); ++x)
-      if (sheet.argb[static_cast<std::size_t>(y) * static_cast<std::size_t>(sheet.fine_width()) + static_cast<std::size_t>(x)] != 0)
-        cover[static_cast<std::size_t>(y / kFiner) * static_cast<std::size_t>(sheet.width) + static_cast<std::size_t>(x / kFiner)] += 1.0f / (kFiner * kFiner);
+      if (sheet.argb[static_cast<std::size_t>(y) * static_cast<std::size_t>(sheet.fine_width()) +
+                     static_cast<std::size_t>(x)] != 0)
+        cover[static_cast<std::size_t>(y / kFiner) * static_cast<std::size_t>(sheet.width) +
+              static_cast<std::size_t>(x / kFiner)] += 1.0f / (kFiner * kFiner);
   return cover;
 }
 
@@ -158,7 +169,8 @@ void blur(std::vector<float>& v, int width, int height, int n) {
         if (i - n - 1 >= 0) sum -= p[static_cast<std::ptrdiff_t>(i - n - 1) * step];
         if (i >= 0) line[static_cast<std::size_t>(i)] = sum / static_cast<float>(2 * n + 1);
       }
-      for (int i = 0; i < length; ++i) p[static_cast<std::ptrdiff_t>(i) * step] = line[static_cast<std::size_t>(i)];
+      for (int i = 0; i < length; ++i)
+        p[static_cast<std::ptrdiff_t>(i) * step] = line[static_cast<std::size_t>(i)];
     }
   };
   for (int pass = 0; pass < 2; ++pass) {
@@ -169,17 +181,23 @@ void blur(std::vector<float>& v, int width, int height, int n) {
 
 // The darkening of cloth beside and below the stitches, which stand about a millimetre proud.
 void cast_shadow(Pixels& pixels, const Sheet3& sheet, std::vector<float> cover, double px_per_mm) {
-  const int dx = static_cast<int>(std::lround(0.35 * px_per_mm)), dy = static_cast<int>(std::lround(0.5 * px_per_mm));
+  const int dx = static_cast<int>(std::lround(0.35 * px_per_mm)),
+            dy = static_cast<int>(std::lround(0.5 * px_per_mm));
   blur(cover, sheet.width, sheet.height, std::max(1, static_cast<int>(0.4 * px_per_mm)));
   for (int y = 0; y < sheet.height; ++y) {
     for (int x = 0; x < sheet.width; ++x) {
       const int sx = x - dx, sy = y - dy;
       if (sx < 0 || sy < 0) continue;
-      const float dark = 0.5f * cover[static_cast<std::size_t>(sy) * static_cast<std::size_t>(sheet.width) + static_cast<std::size_t>(sx)];
+      const float dark =
+          0.5f * cover[static_cast<std::size_t>(sy) * static_cast<std::size_t>(sheet.width) +
+                       static_cast<std::size_t>(sx)];
       if (dark < 0.004f) continue;
-      std::uint32_t& p = pixels.argb[static_cast<std::size_t>(y + sheet.y0) * static_cast<std::size_t>(pixels.width) + static_cast<std::size_t>(x + sheet.x0)];
+      std::uint32_t& p = pixels.argb[static_cast<std::size_t>(y + sheet.y0) *
+                                         static_cast<std::size_t>(pixels.width) +
+                                     static_cast<std::size_t>(x + sheet.x0)];
       const auto dim = [&](unsigned shift) {
-        return static_cast<std::uint32_t>(static_cast<float>(p >> shift & 255u) * (1 - dark)) << shift;
+        return static_cast<std::uint32_t>(static_cast<float>(p >> shift & 255u) * (1 - dark))
+               << shift;
       };
       p = 0xff000000u | dim(16) | dim(8) | dim(0);
     }
@@ -193,12 +211,16 @@ void bring_together(Pixels& pixels, const Sheet3& sheet) {
       unsigned n = 0, r = 0, g = 0, b = 0;
       for (int k = 0; k < kFiner * kFiner; ++k) {
         const int fx = x * kFiner + k % kFiner, fy = y * kFiner + k / kFiner;
-        const std::uint32_t p = sheet.argb[static_cast<std::size_t>(fy) * static_cast<std::size_t>(sheet.fine_width()) + static_cast<std::size_t>(fx)];
+        const std::uint32_t p =
+            sheet.argb[static_cast<std::size_t>(fy) * static_cast<std::size_t>(sheet.fine_width()) +
+                       static_cast<std::size_t>(fx)];
         if (p == 0) continue;
         ++n, r += p >> 16 & 255u, g += p >> 8 & 255u, b += p & 255u;
       }
       if (n == 0) continue;
-      std::uint32_t& p = pixels.argb[static_cast<std::size_t>(y + sheet.y0) * static_cast<std::size_t>(pixels.width) + static_cast<std::size_t>(x + sheet.x0)];
+      std::uint32_t& p = pixels.argb[static_cast<std::size_t>(y + sheet.y0) *
+                                         static_cast<std::size_t>(pixels.width) +
+                                     static_cast<std::size_t>(x + sheet.x0)];
       const auto over = [&](unsigned sum, unsigned shift) {
         return (sum + (p >> shift & 255u) * (kAll - n) + kAll / 2) / kAll << shift;
       };

@@ -15,12 +15,12 @@ struct Subject {
   const stitch::Plan& plan;
   const cap::Setup& setup;
   const advise::Verdict& verdict;
-  std::string title;            // "Keld Harbour crest": the artwork's name in words
-  std::string artwork;          // file name as the ticket shows it
-  std::string customer;         // may be empty
+  std::string title;     // "Keld Harbour crest": the artwork's name in words
+  std::string artwork;   // file name as the ticket shows it
+  std::string customer;  // may be empty
   int caps = 1;
-  geometry::Box artwork_box;    // painted box on the chart, mm
-  std::string date = {};        // of the plan, "2026-11-25..."; empty: the sheet shows none
+  geometry::Box artwork_box;  // painted box on the chart, mm
+  std::string date = {};      // of the plan, "2026-11-25..."; empty: the sheet shows none
 };
 
 enum class Paper { a4, letter };

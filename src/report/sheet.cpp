@@ -53,7 +53,8 @@ std::vector<Visit> visits(const stitch::Plan& plan, const std::vector<double>& n
     visit.end = block.first + block.count;
     for (int i = block.first; i < visit.end; ++i) {
       visit.stitches += plan.op[static_cast<std::size_t>(i)] == stitch::Op::sew;
-      if (stitch::has_thread(plan, i)) visit.sewn_mm += geometry::distance(plan.at(i - 1), plan.at(i));
+      if (stitch::has_thread(plan, i))
+        visit.sewn_mm += geometry::distance(plan.at(i - 1), plan.at(i));
     }
   }
   // Each thread's metres are shared by length plus what every stitch takes through the cloth.
@@ -71,12 +72,10 @@ Sheet open_sheet(const Subject& subject, const TypeRule& rule, Paper paper) {
   if (subject.verdict.per_cap) metres = subject.verdict.per_cap->needle_m;
   if (metres.size() != subject.plan.threads.size())
     metres = stitch::thread_use(subject.plan, cap::stack_mm(subject.setup)).needle_m;
-  Sheet sheet{subject,
-              rule,
-              survey(subject),
-              visits(subject.plan, metres),
+  Sheet sheet{subject, rule, survey(subject), visits(subject.plan, metres),
               stitch::timeline(subject.plan, subject.setup.bench.speed_spm)};
-  if (paper == Paper::letter) sheet.width_mm = 8.5 * base::kMmPerInch, sheet.height_mm = 11 * base::kMmPerInch;
+  if (paper == Paper::letter)
+    sheet.width_mm = 8.5 * base::kMmPerInch, sheet.height_mm = 11 * base::kMmPerInch;
   return sheet;
 }
 
@@ -84,7 +83,8 @@ double draw_sheet_head(Picture& picture, const Sheet& sheet, const std::string& 
   const Subject& s = sheet.subject;
   const double base_line = page == 1 ? 19.5 : 18.5;
   std::string note = (s.customer.empty() ? "" : s.customer + " · ") +
-                     count_of(s.caps, "cap", "caps") + " · run sheet, page " + std::to_string(page) + " of 3";
+                     count_of(s.caps, "cap", "caps") + " · run sheet, page " +
+                     std::to_string(page) + " of 3";
   const Type big = serif(page == 1 ? kTitle_mm : kLead_mm), small = sans(kNote_mm, kInk2);
   const double title_wide = std::min(sheet.rule.width_mm(title, big), sheet.inner() * 0.62);
   note = sheet.rule.fitted(note, small, sheet.inner() - title_wide - 6);
@@ -100,7 +100,8 @@ double draw_sheet_foot(Picture& picture, const Sheet& sheet, const std::string& 
   const double y = sheet.height_mm - 12.5;
   picture.stroke(line_between({sheet.left(), y}, {sheet.right(), y}), {kRule, 0.2, {}, false});
   const Type small = sans(kNote_mm, kInk2);
-  const std::string date = is_iso_date(sheet.subject.date) ? " · plan of " + sheet.subject.date.substr(0, 10) : "";
+  const std::string date =
+      is_iso_date(sheet.subject.date) ? " · plan of " + sheet.subject.date.substr(0, 10) : "";
   picture.add(Text{{sheet.left(), y + 4}, "Buckram" + date, small});
   picture.add(Text{{sheet.right(), y + 4}, right_words, small, Anchor::end});
   return y;
@@ -116,7 +117,8 @@ double draw_part_head(Picture& picture, const Sheet& sheet, double x, double y, 
   if (!note.empty()) {
     const Type small = sans(kNote_mm, kInk2);
     const double room = width - sheet.rule.width_mm(words, type) - 4;
-    picture.add(Text{{x + width, base_line}, sheet.rule.fitted(note, small, room), small, Anchor::end});
+    picture.add(
+        Text{{x + width, base_line}, sheet.rule.fitted(note, small, room), small, Anchor::end});
   }
   return y + 6;
 }
@@ -129,23 +131,26 @@ void draw_swatch(Picture& picture, const geometry::Box& box, Colour thread, int 
     double turn_deg, pitch_mm;
     bool is_crossed;
   };
-  constexpr Hatch kHatches[] = {{45, 1.3, false}, {90, 1.3, false}, {0, 0, false}, {0, 1.2, false},
-                                {-45, 1.3, false}, {45, 2.0, true}, {90, 2.4, false}, {0, 1.6, true},
-                                {-45, 2.4, false}};
+  constexpr Hatch kHatches[] = {{45, 1.3, false}, {90, 1.3, false},  {0, 0, false},
+                                {0, 1.2, false},  {-45, 1.3, false}, {45, 2.0, true},
+                                {90, 2.4, false}, {0, 1.6, true},    {-45, 2.4, false}};
   const Hatch hatch = kHatches[static_cast<std::size_t>(index) % 9];
   Path lines;
   const auto rule_across = [&](double turn_deg) {
     const double turn = base::radians(turn_deg), reach = box.width() + box.height();
     const geometry::Point along{std::cos(turn), std::sin(turn)}, across{-along.y, along.x};
     for (double t = -reach; t <= reach; t += hatch.pitch_mm)
-      lines.segment(box.middle() + across * t - along * reach, box.middle() + across * t + along * reach);
+      lines.segment(box.middle() + across * t - along * reach,
+                    box.middle() + across * t + along * reach);
   };
   if (hatch.pitch_mm > 0) {
     rule_across(hatch.turn_deg);
     if (hatch.is_crossed) rule_across(hatch.turn_deg + 90);
     const bool is_dark = luminance(thread) < 0.2;
     picture.add(Open{{}, rectangle(box.x0, box.y0, box.width(), box.height()), 1, {}});
-    picture.stroke(std::move(lines), {with_opacity(is_dark ? kWhite : kBlack, is_dark ? 0.6 : 0.5), pen_mm, {}, false});
+    picture.stroke(
+        std::move(lines),
+        {with_opacity(is_dark ? kWhite : kBlack, is_dark ? 0.6 : 0.5), pen_mm, {}, false});
     picture.add(Close{});
   }
   picture.stroke(rectangle(box.x0, box.y0, box.width(), box.height()), {kBlack, 0.25, {}, false});
@@ -153,7 +158,8 @@ void draw_swatch(Picture& picture, const geometry::Box& box, Colour thread, int 
 
 int spare_caps(double expected) {
   if (!(expected > 0)) return 1;
-  if (expected > 50) return 1 + static_cast<int>(std::ceil(expected + 1.2816 * std::sqrt(expected)));
+  if (expected > 50)
+    return 1 + static_cast<int>(std::ceil(expected + 1.2816 * std::sqrt(expected)));
   double term = std::exp(-expected), sum = term;
   int n = 0;
   while (sum < 0.9 && n < 1000) term *= expected / ++n, sum += term;

@@ -13,11 +13,11 @@ namespace buckram::report {
 // One stay at one thread: what is sewn between two thread changes.
 struct Visit {
   int thread = 0;
-  std::vector<int> objects;    // ids in sewing order, each once
+  std::vector<int> objects;  // ids in sewing order, each once
   int stitches = 0;
-  double sewn_mm = 0;          // thread lying on the cloth
-  int first = 0, end = 0;      // entries
-  double needle_m = 0;         // its share of the thread's use a cap
+  double sewn_mm = 0;      // thread lying on the cloth
+  int first = 0, end = 0;  // entries
+  double needle_m = 0;     // its share of the thread's use a cap
 };
 std::vector<Visit> visits(const stitch::Plan& plan, const std::vector<double>& needle_m);
 
@@ -27,7 +27,7 @@ struct Sheet {
   const TypeRule& rule;
   Terrain terrain;
   std::vector<Visit> visits;
-  std::vector<double> timeline;     // s at the end of each entry
+  std::vector<double> timeline;  // s at the end of each entry
   double width_mm = 210, height_mm = 297;
 
   double left() const { return 14; }
@@ -37,7 +37,8 @@ struct Sheet {
 Sheet open_sheet(const Subject& subject, const TypeRule& rule, Paper paper);
 
 // The type of the sheet, in mm of paper.
-inline constexpr double kTitle_mm = 6.6, kLead_mm = 4.7, kBody_mm = 3.3, kNote_mm = 2.8, kHead_mm = 2.65;
+inline constexpr double kTitle_mm = 6.6, kLead_mm = 4.7, kBody_mm = 3.3, kNote_mm = 2.8,
+                        kHead_mm = 2.65;
 Type serif(double size_mm, Colour colour = kInk, int weight = 400);
 Type sans(double size_mm, Colour colour = kInk, int weight = 400);
 // Inches beside millimetres, smaller.
@@ -51,7 +52,8 @@ double draw_part_head(Picture& picture, const Sheet& sheet, double x, double y, 
                       const std::string& words, const std::string& note = "");
 
 // A thread's colour with a hatch of its own, so that a copy in grey still tells threads apart.
-void draw_swatch(Picture& picture, const geometry::Box& box, Colour thread, int index, double pen_mm);
+void draw_swatch(Picture& picture, const geometry::Box& box, Colour thread, int index,
+                 double pen_mm);
 
 Picture ticket_page(const Sheet& sheet);
 Picture chart_page(const Sheet& sheet);
@@ -67,7 +69,7 @@ struct BenchRow {
   std::string label;
   std::vector<Run> value;
   std::string reason;
-  bool is_change = false;     // the reason is something to change first
+  bool is_change = false;  // the reason is something to change first
 };
 std::vector<BenchRow> bench_rows(const Sheet& sheet, double size_mm);
 double draw_bench(Picture& picture, const Sheet& sheet, const geometry::Box& box);

@@ -11,14 +11,16 @@ namespace {
 
 using geometry::Box;
 
-constexpr double kPaperPx_mm = 0.205;   // one px of the look on paper
+constexpr double kPaperPx_mm = 0.205;  // one px of the look on paper
 
 // A chart scaled to the width, or to the height where that is less; returns the y below.
 double place_chart(Picture& picture, const Sheet& sheet, const Box& room, const ChartParts& parts,
                    const Box& window) {
   // Figures keep their size on paper: the frame's share is taken off before the scale is found.
-  const double beside = parts.has_frame ? 88 * kPaperPx_mm : 0, above = parts.has_frame ? 59 * kPaperPx_mm : 0;
-  const double scale = std::min((room.width() - beside) / window.width(), (room.height() - above) / window.height());
+  const double beside = parts.has_frame ? 88 * kPaperPx_mm : 0,
+               above = parts.has_frame ? 59 * kPaperPx_mm : 0;
+  const double scale =
+      std::min((room.width() - beside) / window.width(), (room.height() - above) / window.height());
   Look look = print_look(sheet.rule, kPaperPx_mm / scale);
   look.land = land_colour(sheet.subject, look.paper);
   const ChartPicture chart = draw_chart(sheet.subject, sheet.terrain, look, parts, window);
@@ -32,7 +34,8 @@ Box hazard_window(const Sheet& sheet) {
   for (int i = 0; i < sheet.subject.plan.size(); ++i) art.add(sheet.subject.plan.at(i));
   if (art.empty()) return sheet.terrain.window;
   const Box& w = sheet.terrain.window;
-  return {std::max(w.x0, art.x0 - 14), std::max(w.y0, art.y0 - 6), std::min(w.x1, art.x1 + 14), std::min(w.y1, art.y1 + 6)};
+  return {std::max(w.x0, art.x0 - 14), std::max(w.y0, art.y0 - 6), std::min(w.x1, art.x1 + 14),
+          std::min(w.y1, art.y1 + 6)};
 }
 
 // With a capital and a full stop.
@@ -49,7 +52,8 @@ int stitch_number(const stitch::Plan& plan, int entry) {
   return static_cast<int>(std::count(plan.op.begin(), end, stitch::Op::sew));
 }
 
-void draw_worst_list(Picture& picture, const Sheet& sheet, const Box& box, const std::vector<Callout>& places) {
+void draw_worst_list(Picture& picture, const Sheet& sheet, const Box& box,
+                     const std::vector<Callout>& places) {
   const Look look = print_look(sheet.rule, 0.2646);
   const std::vector<needle::WorstPlace>& worst = sheet.subject.verdict.forecast->worst;
   double y = box.y0;
@@ -57,13 +61,16 @@ void draw_worst_list(Picture& picture, const Sheet& sheet, const Box& box, const
   for (std::size_t k = 0; k < places.size(); ++k) {
     Picture row;
     const std::string odds = percent(places[k].share) + " of all breaks · stitch " +
-                             thousands(stitch_number(sheet.subject.plan, places[k].entry)) + " · " + chance(worst[k].p);
+                             thousands(stitch_number(sheet.subject.plan, places[k].entry)) + " · " +
+                             chance(worst[k].p);
     const Type name = serif(3.4, kInk, 700), small = sans(2.65, kInk2);
     const double room = width - sheet.rule.width_mm(odds, small) - 3;
-    double end = draw_paragraph(row, x, y, {{sheet.rule.fitted(places[k].object, name, room) + "  ", name}, {odds, small}},
-                                {width, 1.2, 1}, sheet.rule);
+    double end = draw_paragraph(
+        row, x, y, {{sheet.rule.fitted(places[k].object, name, room) + "  ", name}, {odds, small}},
+        {width, 1.2, 1}, sheet.rule);
     std::vector<Run> words{{sentence(worst[k].why), sans(2.75)}};
-    if (!worst[k].helps.empty()) words.push_back({" " + sentence(worst[k].helps), sans(2.75, kInk, 600)});
+    if (!worst[k].helps.empty())
+      words.push_back({" " + sentence(worst[k].helps), sans(2.75, kInk, 600)});
     end = draw_paragraph(row, x, end, words, {width, 1.24, 4}, sheet.rule) + 1.1;
     if (end > box.y1) break;
     draw_pin(row, {box.x0 + 2.4, y + 2.2}, places[k].number, look, 8.5);
@@ -72,23 +79,28 @@ void draw_worst_list(Picture& picture, const Sheet& sheet, const Box& box, const
   }
 }
 
-void draw_lower(Picture& picture, const Sheet& sheet, double y, double foot, const std::vector<Callout>& places) {
+void draw_lower(Picture& picture, const Sheet& sheet, double y, double foot,
+                const std::vector<Callout>& places) {
   const double half = sheet.inner() * 0.57;
-  draw_part_head(picture, sheet, sheet.left(), y, half, "WORST PLACES", places.empty() ? "" : "and what helps there");
+  draw_part_head(picture, sheet, sheet.left(), y, half, "WORST PLACES",
+                 places.empty() ? "" : "and what helps there");
   const double x = sheet.left() + half + 7, width = sheet.right() - x;
   draw_part_head(picture, sheet, x, y, width, "SHADED BY HAZARD");
   if (!sheet.subject.verdict.forecast) {
-    draw_paragraph(picture, sheet.left(), y + 6, {{"No forecast was made for these stitches.", serif(3.6)}}, {half}, sheet.rule);
+    draw_paragraph(picture, sheet.left(), y + 6,
+                   {{"No forecast was made for these stitches.", serif(3.6)}}, {half}, sheet.rule);
     return;
   }
   if (places.empty())
-    draw_paragraph(picture, sheet.left(), y + 6, {{"No place stands out from the rest.", serif(3.6)}}, {half}, sheet.rule);
+    draw_paragraph(picture, sheet.left(), y + 6,
+                   {{"No place stands out from the rest.", serif(3.6)}}, {half}, sheet.rule);
   else
     draw_worst_list(picture, sheet, {sheet.left(), y + 6.4, sheet.left() + half, foot - 1}, places);
   ChartParts parts;
   parts.shading = Shading::hazard;
   parts.has_frame = parts.has_names = parts.has_callouts = false;
-  const double below = place_chart(picture, sheet, {x, y + 7, x + width, foot - 11}, parts, hazard_window(sheet));
+  const double below =
+      place_chart(picture, sheet, {x, y + 7, x + width, foot - 11}, parts, hazard_window(sheet));
   const Look look = print_look(sheet.rule, 0.23);
   picture.place(draw_ramp(look, width), shift(x, below + 2));
 }
@@ -102,16 +114,22 @@ Picture chart_page(const Sheet& sheet) {
   const double foot = draw_sheet_foot(picture, sheet, "page 1: set-up · page 3: template at 1:1");
   const std::vector<Callout> places = callouts(s, 6);
   const double strip_tall = 40, lower_tall = 78;
-  y = draw_part_head(picture, sheet, sheet.left(), y, sheet.inner(), "CROWN CHART", "finished surface, seen from the front, bill below");
+  y = draw_part_head(picture, sheet, sheet.left(), y, sheet.inner(), "CROWN CHART",
+                     "finished surface, seen from the front, bill below");
   const double chart_room = foot - y - strip_tall - lower_tall - 24;
-  y = place_chart(picture, sheet, {sheet.left(), y, sheet.right(), y + chart_room}, {}, sheet.terrain.window) + 1.5;
+  y = place_chart(picture, sheet, {sheet.left(), y, sheet.right(), y + chart_room}, {},
+                  sheet.terrain.window) +
+      1.5;
   double key_tall = 0;
   Look look = print_look(sheet.rule, 0.215);
   look.land = land_colour(s, look.paper);
   const Picture key = draw_key(s, sheet.terrain, look, sheet.inner(), key_tall);
   picture.place(key, shift(sheet.left(), y));
   y += key_tall + 4;
-  const std::string time = sheet.timeline.empty() ? "" : figure(s.setup.bench.speed_spm, 0) + " a minute throughout, " + minutes_and_seconds(sheet.timeline.back()) + " of sewing";
+  const std::string time = sheet.timeline.empty()
+                               ? ""
+                               : figure(s.setup.bench.speed_spm, 0) + " a minute throughout, " +
+                                     minutes_and_seconds(sheet.timeline.back()) + " of sewing";
   y = draw_part_head(picture, sheet, sheet.left(), y, sheet.inner(), "RUN STRIP", time);
   picture.place(draw_strip(sheet, sheet.inner(), strip_tall, places), shift(sheet.left(), y - 3));
   y += strip_tall - 2;

@@ -18,14 +18,14 @@ using geometry::Point;
 struct Sight {
   double scale = 1;
   bool is_turned = false;
-  Box window;      // chart
-  Box paper;       // where it lies
+  Box window;  // chart
+  Box paper;   // where it lies
   Point operator()(Point chart) const {
     const Point p = chart - window.middle();
     const double side = is_turned ? -1 : 1;
     return paper.middle() + Point{side * p.x, -side * p.y} * scale;
   }
-  geometry::Affine map() const {   // from picture mm of the chart
+  geometry::Affine map() const {  // from picture mm of the chart
     const double s = is_turned ? -scale : scale;
     const Point o = (*this)({0, 0});
     return {s, 0, 0, s, o.x, o.y};
@@ -42,7 +42,7 @@ Box shown_window(const Sheet& sheet) {
 }
 
 void draw_bill_arrow(Picture& picture, const Sheet& sheet, const Sight& sight) {
-  const double up = sight.is_turned ? -1 : 1;          // -1: above the drawing
+  const double up = sight.is_turned ? -1 : 1;  // -1: above the drawing
   const double edge = sight.is_turned ? sight.paper.y0 - 1.5 : sight.paper.y1 + 1.5;
   const double x = sight.paper.middle().x - 6, far = edge + up * 8.5;
   Path arrow;
@@ -53,7 +53,8 @@ void draw_bill_arrow(Picture& picture, const Sheet& sheet, const Sight& sight) {
   big.tracking_em = 0.12;
   const double base_line = (edge + far) / 2 + 0.36 * big.size_mm;
   picture.add(Text{{x + 4.5, base_line}, "BILL", big});
-  picture.add(Text{{sight.paper.x0 + 0.5, base_line}, sheet.rule.fitted("as you face it", sans(kNote_mm, kInk), 24),
+  picture.add(Text{{sight.paper.x0 + 0.5, base_line},
+                   sheet.rule.fitted("as you face it", sans(kNote_mm, kInk), 24),
                    sans(kNote_mm, kInk)});
 }
 
@@ -88,7 +89,8 @@ void draw_measures(Picture& picture, const Sight& sight, Point start) {
   if (std::abs(start.x) > 0.05) {
     const double y = at.y + (sight.is_turned ? 9 : -9);
     measure_line(picture, {sight({0, 0}).x, y}, {at.x, y});
-    dimension_words(picture, {(sight({0, 0}).x + at.x) / 2, y - 4.6}, std::abs(start.x), Anchor::middle);
+    dimension_words(picture, {(sight({0, 0}).x + at.x) / 2, y - 4.6}, std::abs(start.x),
+                    Anchor::middle);
   }
 }
 
@@ -100,8 +102,10 @@ void draw_on_machine(Picture& picture, const Sheet& sheet, const Box& box) {
   sight.is_turned = turn > 90 && turn < 270;
   sight.window = shown_window(sheet);
   const double arrow = 12;
-  sight.scale = std::min(box.width() / sight.window.width(), (box.height() - arrow) / sight.window.height());
-  const double wide = sight.scale * sight.window.width(), tall = sight.scale * sight.window.height();
+  sight.scale =
+      std::min(box.width() / sight.window.width(), (box.height() - arrow) / sight.window.height());
+  const double wide = sight.scale * sight.window.width(),
+               tall = sight.scale * sight.window.height();
   const double x0 = box.middle().x - wide / 2, y0 = box.y0 + (sight.is_turned ? arrow : 0);
   sight.paper = {x0, y0, x0 + wide, y0 + tall};
 

@@ -12,13 +12,13 @@ namespace {
 using geometry::Box;
 using geometry::Point;
 
-constexpr double kMargin_mm = 12;    // of paper round the artwork
+constexpr double kMargin_mm = 12;  // of paper round the artwork
 constexpr double kRuler_mm = 50;
 
 struct Layout {
-  Box art, cut;         // chart mm
-  Point origin;         // paper: where chart (0, 0) lies; 1 mm of chart is 1 mm of paper
-  bool is_sideways = false;   // turned a quarter, so that a wide template fits
+  Box art, cut;              // chart mm
+  Point origin;              // paper: where chart (0, 0) lies; 1 mm of chart is 1 mm of paper
+  bool is_sideways = false;  // turned a quarter, so that a wide template fits
   bool fits = true;
   Point operator()(Point chart) const {
     return is_sideways ? origin + Point{chart.y, chart.x} : origin + Point{chart.x, -chart.y};
@@ -34,8 +34,9 @@ Layout lay_out(const Sheet& sheet, double top, double bottom) {
   const double half = std::max({std::abs(l.art.x0), std::abs(l.art.x1), 18.0}) + kMargin_mm;
   l.cut = {-half, std::min(0.0, l.art.y0 - kMargin_mm), half, l.art.y1 + kMargin_mm};
   const double wide = sheet.inner(), tall = bottom - top;
-  const double extra = 9;   // for words beyond the cut line
-  l.is_sideways = l.cut.width() > wide && l.cut.width() <= tall - extra && l.cut.height() <= wide - extra;
+  const double extra = 9;  // for words beyond the cut line
+  l.is_sideways =
+      l.cut.width() > wide && l.cut.width() <= tall - extra && l.cut.height() <= wide - extra;
   l.fits = l.is_sideways || (l.cut.width() <= wide && l.cut.height() + extra <= tall);
   const Point middle{sheet.width_mm / 2, (top + bottom) / 2};
   const Point m = l.cut.middle();
@@ -43,7 +44,8 @@ Layout lay_out(const Sheet& sheet, double top, double bottom) {
   return l;
 }
 
-void stroke_chart(Picture& picture, const Layout& l, std::initializer_list<Point> chain, Pen pen, bool closed = false) {
+void stroke_chart(Picture& picture, const Layout& l, std::initializer_list<Point> chain, Pen pen,
+                  bool closed = false) {
   geometry::Polyline points;
   for (const Point p : chain) points.push_back(l(p));
   Path path;
@@ -51,7 +53,8 @@ void stroke_chart(Picture& picture, const Layout& l, std::initializer_list<Point
   picture.stroke(std::move(path), std::move(pen));
 }
 
-void words_at(Picture& picture, const Layout& l, Point chart, const std::string& words, Anchor anchor, double turn_deg) {
+void words_at(Picture& picture, const Layout& l, Point chart, const std::string& words,
+              Anchor anchor, double turn_deg) {
   Text text{l(chart), words, serif(3.0, kInk2), anchor, turn_deg, 1.2, kWhite};
   text.type.italic = true;
   picture.add(std::move(text));
@@ -81,9 +84,10 @@ void draw_lines(Picture& picture, const Sheet& sheet, const Layout& l) {
   stroke_chart(picture, l, {{0, l.cut.y0}, {0, l.cut.y1}}, {kInk, 0.3, {5, 1.2, 1, 1.2}, false});
   const Box& a = sheet.subject.artwork_box;
   if (!a.empty()) {
-    stroke_chart(picture, l, {{a.x0, a.y0}, {a.x1, a.y0}, {a.x1, a.y1}, {a.x0, a.y1}}, dashed, true);
+    stroke_chart(picture, l, {{a.x0, a.y0}, {a.x1, a.y0}, {a.x1, a.y1}, {a.x0, a.y1}}, dashed,
+                 true);
     const double x = a.middle().x, y = a.middle().y;
-    for (const double side : {-1.0, 1.0}) {   // ticks at the middles of the sides
+    for (const double side : {-1.0, 1.0}) {  // ticks at the middles of the sides
       const double sx = side < 0 ? a.x0 : a.x1, sy = side < 0 ? a.y0 : a.y1;
       stroke_chart(picture, l, {{sx, y}, {sx + side * 3, y}}, {kInk, 0.35, {}, false});
       stroke_chart(picture, l, {{x, sy}, {x, sy + side * 3}}, {kInk, 0.35, {}, false});
@@ -93,7 +97,8 @@ void draw_lines(Picture& picture, const Sheet& sheet, const Layout& l) {
 
 void draw_words(Picture& picture, const Sheet& sheet, const Layout& l) {
   const Box& a = sheet.subject.artwork_box;
-  const std::string centre = sheet.terrain.has_seam ? "centre line: on the seam" : "centre line: on the cap’s middle";
+  const std::string centre =
+      sheet.terrain.has_seam ? "centre line: on the seam" : "centre line: on the cap’s middle";
   const double turn = l.is_sideways ? 90 : 0;
   words_at(picture, l, {0, l.cut.y0 - 5}, "bill line: on the bill seam", Anchor::middle, turn);
   words_at(picture, l, {0, l.cut.y1 + 2}, centre, Anchor::middle, turn);
@@ -112,7 +117,10 @@ void draw_ruler(Picture& picture, double x, double y) {
   }
   picture.stroke(std::move(ticks), {kBlack, 0.2, {}, false});
   for (int k = 0; k <= 50; k += 10)
-    picture.add(Text{{x + k, y + 3.4}, std::to_string(k) + (k == 50 ? " mm" : ""), sans(kNote_mm), k == 50 ? Anchor::start : Anchor::middle});
+    picture.add(Text{{x + k, y + 3.4},
+                     std::to_string(k) + (k == 50 ? " mm" : ""),
+                     sans(kNote_mm),
+                     k == 50 ? Anchor::start : Anchor::middle});
 }
 
 }  // namespace
@@ -121,17 +129,28 @@ Picture template_page(const Sheet& sheet) {
   Picture picture;
   const Subject& s = sheet.subject;
   const double y = draw_sheet_head(picture, sheet, s.title.empty() ? s.artwork : s.title, 3);
-  const double foot = draw_sheet_foot(picture, sheet, "page 1: set-up · page 2: chart and worst places");
-  double top = draw_part_head(picture, sheet, sheet.left(), y, sheet.inner(), "PLACEMENT TEMPLATE, 1 : 1", "print at 100 %, never fitted to the page");
+  const double foot =
+      draw_sheet_foot(picture, sheet, "page 1: set-up · page 2: chart and worst places");
+  double top =
+      draw_part_head(picture, sheet, sheet.left(), y, sheet.inner(), "PLACEMENT TEMPLATE, 1 : 1",
+                     "print at 100 %, never fitted to the page");
   const double ruler = foot - 8;
   draw_ruler(picture, sheet.left() + 2, ruler);
   const double x = sheet.left() + kRuler_mm + 16;
-  draw_paragraph(picture, x, ruler - 6, {{"Check: the ruler must measure 50 mm. Cut along the broken line, lay the bill line on the bill seam and the centre line on the cap’s middle, smooth it round the front.", sans(kNote_mm, kInk2)}},
-                 {sheet.right() - x, 1.34, 3}, sheet.rule);
+  draw_paragraph(
+      picture, x, ruler - 6,
+      {{"Check: the ruler must measure 50 mm. Cut along the broken line, lay the bill line on the "
+        "bill seam and the centre line on the cap’s middle, smooth it round the front.",
+        sans(kNote_mm, kInk2)}},
+      {sheet.right() - x, 1.34, 3}, sheet.rule);
   const double bottom = ruler - 10;
   const Layout l = lay_out(sheet, top + 2, bottom);
   if (!l.fits) {
-    draw_paragraph(picture, sheet.left(), top, {{"The artwork is larger than this paper: the template shows its middle. Print on larger paper to see it whole.", serif(3.4)}}, {sheet.inner(), 1.3, 2}, sheet.rule);
+    draw_paragraph(picture, sheet.left(), top,
+                   {{"The artwork is larger than this paper: the template shows its middle. Print "
+                     "on larger paper to see it whole.",
+                     serif(3.4)}},
+                   {sheet.inner(), 1.3, 2}, sheet.rule);
     top += 6;
   }
   picture.add(Open{{}, rectangle(4, top, sheet.width_mm - 8, bottom - top + 2), 1, {}});
@@ -144,8 +163,10 @@ Picture template_page(const Sheet& sheet) {
   const Box& a = s.artwork_box;
   if (!a.empty()) {
     const Type note = sans(kNote_mm, kInk2);
-    const std::string size = "artwork " + millimetres(a.width()) + " × " + millimetres(a.height()) + " (" + inches(a.width()) + " × " + inches(a.height()) + ")";
-    picture.add(Text{{sheet.left(), top + 2.6}, sheet.rule.fitted(size, note, sheet.inner()), note});
+    const std::string size = "artwork " + millimetres(a.width()) + " × " + millimetres(a.height()) +
+                             " (" + inches(a.width()) + " × " + inches(a.height()) + ")";
+    picture.add(
+        Text{{sheet.left(), top + 2.6}, sheet.rule.fitted(size, note, sheet.inner()), note});
   }
   return picture;
 }

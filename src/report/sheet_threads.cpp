@@ -8,14 +8,16 @@
 namespace buckram::report {
 namespace {
 
-constexpr std::size_t kOneColumn = 8;     // rows; more stand in two columns
-constexpr std::size_t kMostRows = 40;     // more are told in a line of words
+constexpr std::size_t kOneColumn = 8;  // rows; more stand in two columns
+constexpr std::size_t kMostRows = 40;  // more are told in a line of words
 
 struct Table {
   std::size_t rows = 0, left_out = 0;
   int columns = 1;
   double row_tall = 8.4;
-  std::size_t rows_in_column() const { return (rows + static_cast<std::size_t>(columns) - 1) / static_cast<std::size_t>(columns); }
+  std::size_t rows_in_column() const {
+    return (rows + static_cast<std::size_t>(columns) - 1) / static_cast<std::size_t>(columns);
+  }
   double tall() const {
     return 10.2 + static_cast<double>(rows_in_column()) * row_tall + (left_out > 0 ? 4.5 : 0);
   }
@@ -35,21 +37,32 @@ std::string sews(const Sheet& sheet, const Visit& visit) {
   std::vector<std::string> names;
   for (const int id : visit.objects) {
     std::string name = object_words(sheet.subject.plan, id);
-    if (!name.empty() && name[0] >= 'A' && name[0] <= 'Z') name[0] = static_cast<char>(name[0] - 'A' + 'a');
-    if (std::find(names.begin(), names.end(), name) == names.end()) names.push_back(std::move(name));
+    if (!name.empty() && name[0] >= 'A' && name[0] <= 'Z')
+      name[0] = static_cast<char>(name[0] - 'A' + 'a');
+    if (std::find(names.begin(), names.end(), name) == names.end())
+      names.push_back(std::move(name));
   }
   std::string out;
   for (const std::string& name : names) out += (out.empty() ? "" : ", ") + name;
   return out;
 }
 
-struct Edges {      // x of the columns; widths follow
+struct Edges {  // x of the columns; widths follow
   double needle, swatch, swatch_wide, name, name_wide, sews, sews_wide, stitches, cap, order;
 };
 
 Edges edges_of(double x, double width, bool is_wide) {
   if (is_wide)
-    return {x, x + 14, 14, x + 33, 37, x + 73, width - 73 - 46, x + width - 42, x + width - 22, x + width - 1};
+    return {x,
+            x + 14,
+            14,
+            x + 33,
+            37,
+            x + 73,
+            width - 73 - 46,
+            x + width - 42,
+            x + width - 22,
+            x + width - 1};
   const double right = x + width - 1;
   return {x, x + 8, 9, x + 19, width - 19 - 42, 0, 0, right - 28, right - 14, right};
 }
@@ -58,20 +71,28 @@ void draw_row(Picture& picture, const Sheet& sheet, const Visit& visit, const Ed
               double tall) {
   const double body = std::min(kBody_mm, tall * 0.62);
   const double base_line = y + tall / 2 + 0.35 * body;
-  const stitch::PlanThread& thread = sheet.subject.plan.threads[static_cast<std::size_t>(visit.thread)];
+  const stitch::PlanThread& thread =
+      sheet.subject.plan.threads[static_cast<std::size_t>(visit.thread)];
   const Type figures = serif(std::min(5.0, tall * 0.72));
-  picture.add(Text{{e.needle, y + tall / 2 + 0.33 * figures.size_mm}, std::to_string(thread.needle), figures});
+  picture.add(Text{
+      {e.needle, y + tall / 2 + 0.33 * figures.size_mm}, std::to_string(thread.needle), figures});
   const double swatch = std::min(5.0, tall * 0.7);
-  draw_swatch(picture, {e.swatch, y + (tall - swatch) / 2, e.swatch + e.swatch_wide, y + (tall + swatch) / 2},
-              parse_colour(thread.rgb), visit.thread, 0.22);
+  draw_swatch(
+      picture,
+      {e.swatch, y + (tall - swatch) / 2, e.swatch + e.swatch_wide, y + (tall + swatch) / 2},
+      parse_colour(thread.rgb), visit.thread, 0.22);
   const Type name = sans(body, kInk, 600), plain = sans(body);
-  picture.add(Text{{e.name, base_line}, sheet.rule.fitted(thread.name, name, e.name_wide - 2), name});
+  picture.add(
+      Text{{e.name, base_line}, sheet.rule.fitted(thread.name, name, e.name_wide - 2), name});
   if (e.sews_wide > 0)
-    picture.add(Text{{e.sews, base_line}, sheet.rule.fitted(sews(sheet, visit), plain, e.sews_wide - 2), plain});
+    picture.add(Text{
+        {e.sews, base_line}, sheet.rule.fitted(sews(sheet, visit), plain, e.sews_wide - 2), plain});
   picture.add(Text{{e.stitches, base_line}, thousands(visit.stitches), plain, Anchor::end});
   picture.add(Text{{e.cap, base_line}, fixed(visit.needle_m, 1) + " m", plain, Anchor::end});
-  picture.add(Text{{e.order, base_line}, thousands(std::llround(std::ceil(visit.needle_m * sheet.subject.caps))) + " m",
-                   plain, Anchor::end});
+  picture.add(Text{{e.order, base_line},
+                   thousands(std::llround(std::ceil(visit.needle_m * sheet.subject.caps))) + " m",
+                   plain,
+                   Anchor::end});
 }
 
 void draw_column_heads(Picture& picture, const Sheet& sheet, const Edges& e, double base_line) {
@@ -81,20 +102,28 @@ void draw_column_heads(Picture& picture, const Sheet& sheet, const Edges& e, dou
   if (e.sews_wide > 0) picture.add(Text{{e.sews, base_line}, "sews", small});
   picture.add(Text{{e.stitches, base_line}, "stitches", small, Anchor::end});
   picture.add(Text{{e.cap, base_line}, "a cap", small, Anchor::end});
-  picture.add(Text{{e.order, base_line}, sheet.subject.caps == 1 ? "order" : count_of(sheet.subject.caps, "cap", "caps"), small,
+  picture.add(Text{{e.order, base_line},
+                   sheet.subject.caps == 1 ? "order" : count_of(sheet.subject.caps, "cap", "caps"),
+                   small,
                    Anchor::end});
 }
 
 }  // namespace
 
-double thread_table_height(const Sheet& sheet) { return plan_table(sheet).tall(); }
+double thread_table_height(const Sheet& sheet) {
+  return plan_table(sheet).tall();
+}
 
 double draw_thread_table(Picture& picture, const Sheet& sheet, double y, double most_tall) {
   Table table = plan_table(sheet);
   if (table.tall() > most_tall && table.rows > 0)
-    table.row_tall = std::max(2.6, table.row_tall - (table.tall() - most_tall) / static_cast<double>(table.rows_in_column()));
+    table.row_tall =
+        std::max(2.6, table.row_tall -
+                          (table.tall() - most_tall) / static_cast<double>(table.rows_in_column()));
   draw_part_head(picture, sheet, sheet.left(), y, sheet.inner(), "THREADS, IN SEWING ORDER",
-                 sheet.visits.size() > 1 ? count_of(static_cast<int>(sheet.visits.size()) - 1, "thread change", "thread changes") : "");
+                 sheet.visits.size() > 1 ? count_of(static_cast<int>(sheet.visits.size()) - 1,
+                                                    "thread change", "thread changes")
+                                         : "");
   const double gap = 8, width = (sheet.inner() - gap * (table.columns - 1)) / table.columns;
   for (int c = 0; c < table.columns; ++c) {
     const double x = sheet.left() + c * (width + gap);
@@ -110,7 +139,9 @@ double draw_thread_table(Picture& picture, const Sheet& sheet, double y, double 
   }
   y += table.tall();
   if (table.left_out > 0)
-    picture.add(Text{{sheet.left(), y - 1}, "and " + thousands(static_cast<long long>(table.left_out)) + " more visits: follow the run strip on page 2",
+    picture.add(Text{{sheet.left(), y - 1},
+                     "and " + thousands(static_cast<long long>(table.left_out)) +
+                         " more visits: follow the run strip on page 2",
                      sans(kNote_mm, kInk2)});
   return y;
 }

@@ -19,7 +19,8 @@ std::string spaced(std::string_view name, char from) {
 }
 
 std::string lower_first(std::string words) {
-  if (words.size() > 1 && words[0] >= 'A' && words[0] <= 'Z' && !(words[1] >= 'A' && words[1] <= 'Z'))
+  if (words.size() > 1 && words[0] >= 'A' && words[0] <= 'Z' &&
+      !(words[1] >= 'A' && words[1] <= 'Z'))
     words[0] = static_cast<char>(words[0] - 'A' + 'a');
   return words;
 }
@@ -34,10 +35,13 @@ std::vector<Run> verdict_runs(const advise::Verdict& verdict, double size_mm) {
   if (!verdict.forecast || end == std::string::npos) return {{words, lead}};
   // A point inside a figure does not end the phrase.
   std::size_t stop = end;
-  while (stop != std::string::npos && words[stop] != ';' && stop + 1 < words.size() && words[stop + 1] >= '0' && words[stop + 1] <= '9')
+  while (stop != std::string::npos && words[stop] != ';' && stop + 1 < words.size() &&
+         words[stop + 1] >= '0' && words[stop + 1] <= '9')
     stop = words.find_first_of(",.;:", stop + 1);
   if (stop == std::string::npos) return {{words, lead}};
-  return {{words.substr(0, at + 6), lead}, {words.substr(at + 6, stop - at - 6), serif(size_mm, kInk, 700)}, {words.substr(stop), lead}};
+  return {{words.substr(0, at + 6), lead},
+          {words.substr(at + 6, stop - at - 6), serif(size_mm, kInk, 700)},
+          {words.substr(stop), lead}};
 }
 
 std::vector<Run> ticket_runs(const Sheet& sheet, double size_mm) {
@@ -46,19 +50,30 @@ std::vector<Run> ticket_runs(const Sheet& sheet, double size_mm) {
   const cap::Bench& bench = s.setup.bench;
   const double tall = s.artwork_box.empty() ? 0 : s.artwork_box.height();
   const auto& names = s.setup;
-  std::vector<Run> runs{{s.artwork.empty() ? "the artwork" : s.artwork, bold}, {", ", plain},
-                        {millimetres(tall), bold}, small_inches(tall, plain), {" tall, on ", plain},
-                        {thousands(s.caps), bold}, {" × ", plain},
-                        {lower_first(names.cap.title.empty() ? names.cap.name : names.cap.title), bold},
-                        {", in the ", plain},
-                        {lower_first(names.mount.title.empty() ? names.mount.name : names.mount.title), bold},
-                        {", needle ", plain}, {spaced(bench.needle.name, ':'), bold}, {", at ", plain},
-                        {figure(bench.speed_spm, 0), bold}, {" a minute.", plain}};
+  std::vector<Run> runs{
+      {s.artwork.empty() ? "the artwork" : s.artwork, bold},
+      {", ", plain},
+      {millimetres(tall), bold},
+      small_inches(tall, plain),
+      {" tall, on ", plain},
+      {thousands(s.caps), bold},
+      {" × ", plain},
+      {lower_first(names.cap.title.empty() ? names.cap.name : names.cap.title), bold},
+      {", in the ", plain},
+      {lower_first(names.mount.title.empty() ? names.mount.name : names.mount.title), bold},
+      {", needle ", plain},
+      {spaced(bench.needle.name, ':'), bold},
+      {", at ", plain},
+      {figure(bench.speed_spm, 0), bold},
+      {" a minute.", plain}};
   int stitches = 0;
   for (const Visit& visit : sheet.visits) stitches += visit.stitches;
-  const double seconds = s.verdict.per_cap ? s.verdict.per_cap->time_s
-                         : sheet.timeline.empty() ? 0 : sheet.timeline.back();
-  runs.push_back({" " + count_of(stitches, "stitch", "stitches") + ", about " + duration(seconds) + " a cap with mounting.", plain});
+  const double seconds = s.verdict.per_cap        ? s.verdict.per_cap->time_s
+                         : sheet.timeline.empty() ? 0
+                                                  : sheet.timeline.back();
+  runs.push_back({" " + count_of(stitches, "stitch", "stitches") + ", about " + duration(seconds) +
+                      " a cap with mounting.",
+                  plain});
   return runs;
 }
 
@@ -72,8 +87,10 @@ double draw_verdict_words(Picture& words, const Sheet& sheet, double width, doub
   const double stamp_wide = sheet.rule.width_mm(name, stamp) + 4.4;
   words.stroke(rectangle(0.2, 0.2, stamp_wide, 5.6), {kInk, 0.4, {}, false});
   words.add(Text{{0.2 + 2.2, 0.2 + 2.8 + 0.36 * stamp.size_mm}, name, stamp});
-  const double end = draw_paragraph(words, 0, 7.2, verdict_runs(v, kLead_mm * share), {width, 1.32, 6}, sheet.rule);
-  return draw_paragraph(words, 0, end + 1.6 * share, ticket_runs(sheet, 3.5 * share), {width, 1.44, 8}, sheet.rule);
+  const double end = draw_paragraph(words, 0, 7.2, verdict_runs(v, kLead_mm * share),
+                                    {width, 1.32, 6}, sheet.rule);
+  return draw_paragraph(words, 0, end + 1.6 * share, ticket_runs(sheet, 3.5 * share),
+                        {width, 1.44, 8}, sheet.rule);
 }
 
 void draw_top(Picture& picture, const Sheet& sheet, double y, double tall) {
@@ -81,7 +98,8 @@ void draw_top(Picture& picture, const Sheet& sheet, double y, double tall) {
   const EngravedCap cap = engrave_cap(sheet.subject, base::radians(-31), base::radians(15), kWhite);
   const double scale = std::min(wide / cap.extent.width(), tall / cap.extent.height());
   const geometry::Point m = cap.extent.middle();
-  picture.place(cap.picture, shift(sheet.left() + wide / 2 - m.x * scale, y + tall / 2 - m.y * scale, scale));
+  picture.place(cap.picture,
+                shift(sheet.left() + wide / 2 - m.x * scale, y + tall / 2 - m.y * scale, scale));
 
   const double x = sheet.left() + wide + 8, width = sheet.right() - x;
   // The largest type whose words fit beside the cap.
@@ -96,16 +114,19 @@ void draw_top(Picture& picture, const Sheet& sheet, double y, double tall) {
 
 std::string before_words(const Sheet& sheet) {
   const Subject& s = sheet.subject;
-  const double seconds = s.verdict.per_cap ? s.verdict.per_cap->time_s
-                         : sheet.timeline.empty() ? 0 : sheet.timeline.back();
+  const double seconds = s.verdict.per_cap        ? s.verdict.per_cap->time_s
+                         : sheet.timeline.empty() ? 0
+                                                  : sheet.timeline.back();
   const double breaks = s.verdict.forecast ? s.verdict.forecast->breaks_per_cap * s.caps : 0;
   const int spare = spare_caps(breaks);
   // More spare caps than half the order is no advice to run it.
-  std::string out = spare > std::max(3, s.caps / 2)
-                        ? "Do not start the order as it stands: about " + figure(std::ceil(breaks), 0) +
-                              " needles would break in it. "
-                        : "Spare caps: have " + thousands(spare) + " beside the " + thousands(s.caps) + ". ";
-  out += "The order sews for about " + duration(seconds * s.caps / std::max(1, s.setup.bench.heads));
+  std::string out =
+      spare > std::max(3, s.caps / 2)
+          ? "Do not start the order as it stands: about " + figure(std::ceil(breaks), 0) +
+                " needles would break in it. "
+          : "Spare caps: have " + thousands(spare) + " beside the " + thousands(s.caps) + ". ";
+  out +=
+      "The order sews for about " + duration(seconds * s.caps / std::max(1, s.setup.bench.heads));
   out += s.setup.bench.heads > 1 ? " on " + std::to_string(s.setup.bench.heads) + " heads. " : ". ";
   return out + "Start a new needle after about eight hours’ sewing, or at the first burr.";
 }
@@ -118,12 +139,15 @@ double draw_before(Picture& picture, const Sheet& sheet, double y) {
   const std::vector<Callout> worst = callouts(sheet.subject, 1);
   if (!worst.empty()) {
     std::string place = worst[0].object + ", " + worst[0].where;
-    if (!place.empty() && place[0] >= 'A' && place[0] <= 'Z') place[0] = static_cast<char>(place[0] - 'A' + 'a');
+    if (!place.empty() && place[0] >= 'A' && place[0] <= 'Z')
+      place[0] = static_cast<char>(place[0] - 'A' + 'a');
     lead = "Sew one cap first. Look at the " + place + ", in good light.";
   }
-  const double a = draw_paragraph(picture, sheet.left(), y - 0.6, {{lead, serif(4.0)}}, {half, 1.32, 3}, sheet.rule);
-  const double b = draw_paragraph(picture, sheet.left() + half + 8, y - 0.2, {{before_words(sheet), sans(kBody_mm)}},
-                                  {half, 1.4, 5}, sheet.rule);
+  const double a = draw_paragraph(picture, sheet.left(), y - 0.6, {{lead, serif(4.0)}},
+                                  {half, 1.32, 3}, sheet.rule);
+  const double b =
+      draw_paragraph(picture, sheet.left() + half + 8, y - 0.2,
+                     {{before_words(sheet), sans(kBody_mm)}}, {half, 1.4, 5}, sheet.rule);
   return std::max(a, b);
 }
 
@@ -138,7 +162,10 @@ Picture care_picture(const Sheet& sheet, double& tall) {
   const double gap = 7, width = (sheet.inner() - 8 - gap) / 2;
   const Type type = sans(2.8);
   const auto tall_of = [&](const std::string& words) {
-    return static_cast<double>(set_lines({{words, type}}, {width - 3, 1.32, 4}, sheet.rule).size()) * type.size_mm * 1.32 + 0.5;
+    return static_cast<double>(
+               set_lines({{words, type}}, {width - 3, 1.32, 4}, sheet.rule).size()) *
+               type.size_mm * 1.32 +
+           0.5;
   };
   double all = 0;
   for (const std::string& words : cautions) all += tall_of(words);
@@ -165,7 +192,8 @@ Picture ticket_page(const Sheet& sheet) {
   Picture picture;
   const Subject& s = sheet.subject;
   double y = draw_sheet_head(picture, sheet, s.title.empty() ? s.artwork : s.title, 1);
-  const double foot = draw_sheet_foot(picture, sheet, "page 2: chart and worst places · page 3: template at 1:1");
+  const double foot =
+      draw_sheet_foot(picture, sheet, "page 2: chart and worst places · page 3: template at 1:1");
   // From the foot up: care, before the run; the rest is shared by cap, threads and machine.
   double care_tall = 0;
   const Picture care = care_picture(sheet, care_tall);

@@ -13,11 +13,16 @@ constexpr const char* kSans = "Roboto,Segoe UI,Noto Sans,DejaVu Sans,sans-serif"
 std::string escaped(std::string_view words) {
   std::string out;
   for (const char c : words) {
-    if (c == '&') out += "&amp;";
-    else if (c == '<') out += "&lt;";
-    else if (c == '>') out += "&gt;";
-    else if (c == '"') out += "&quot;";
-    else out += c;
+    if (c == '&')
+      out += "&amp;";
+    else if (c == '<')
+      out += "&lt;";
+    else if (c == '>')
+      out += "&gt;";
+    else if (c == '"')
+      out += "&quot;";
+    else
+      out += c;
   }
   return out;
 }
@@ -28,7 +33,8 @@ std::string number(double value, int digits = 2) {
   const double scale = std::pow(10.0, digits);
   const double rounded = std::round(value * scale) / scale;
   const auto end = std::to_chars(buffer, buffer + sizeof buffer, rounded == 0 ? 0.0 : rounded,
-                                 std::chars_format::fixed, digits).ptr;
+                                 std::chars_format::fixed, digits)
+                       .ptr;
   std::string out(buffer, end);
   if (digits > 0) {
     while (out.back() == '0') out.pop_back();
@@ -48,7 +54,8 @@ class PathData {
       step('m', path.points[static_cast<std::size_t>(first)], c == 0);
       const std::int64_t start_x = x_, start_y = y_;
       if (end - first == 1 && !path.chains[c].closed) out_ += "h0";  // a dot, by its round cap
-      for (int i = first + 1; i < end; ++i) step('l', path.points[static_cast<std::size_t>(i)], false);
+      for (int i = first + 1; i < end; ++i)
+        step('l', path.points[static_cast<std::size_t>(i)], false);
       if (!path.chains[c].closed) continue;
       out_ += 'z';
       x_ = start_x, y_ = start_y, last_ = 'z';
@@ -71,8 +78,10 @@ class PathData {
     char buffer[24];
     char* p = buffer;
     std::uint64_t rest = static_cast<std::uint64_t>(hundredths < 0 ? -hundredths : hundredths);
-    if (hundredths < 0) *p++ = '-';
-    else if (needs_break) *p++ = ' ';
+    if (hundredths < 0)
+      *p++ = '-';
+    else if (needs_break)
+      *p++ = ' ';
     const std::uint64_t whole = rest / 100, part = rest % 100;
     if (whole > 0 || part == 0) p = std::to_chars(p, buffer + sizeof buffer, whole).ptr;
     if (part > 0) {
@@ -88,13 +97,14 @@ class PathData {
   char last_ = 0;
 };
 
-std::string path_data(const Path& path) { return PathData{}.of(path); }
+std::string path_data(const Path& path) {
+  return PathData{}.of(path);
+}
 
 class Writer {
  public:
   void write(const Picture& picture) {
-    for (const Item& item : picture.items)
-      std::visit([this](const auto& it) { put(it); }, item);
+    for (const Item& item : picture.items) std::visit([this](const auto& it) { put(it); }, item);
   }
   std::string take() { return std::move(out_); }
   std::string take_clips() { return std::move(clips_); }
@@ -178,13 +188,14 @@ class Writer {
     return out;
   }
   static std::string pen_of(const Pen& pen) {
-    std::string out = " stroke=\"" + hex(pen.colour) + "\" stroke-width=\"" +
-                      number(pen.width_mm, 3) + "\"";
+    std::string out =
+        " stroke=\"" + hex(pen.colour) + "\" stroke-width=\"" + number(pen.width_mm, 3) + "\"";
     if (pen.colour.opacity < 1) out += " stroke-opacity=\"" + number(pen.colour.opacity, 3) + "\"";
     if (pen.round) out += " stroke-linecap=\"round\" stroke-linejoin=\"round\"";
     if (pen.dash.empty()) return out;
     out += " stroke-dasharray=\"";
-    for (std::size_t i = 0; i < pen.dash.size(); ++i) out += (i ? " " : "") + number(pen.dash[i], 3);
+    for (std::size_t i = 0; i < pen.dash.size(); ++i)
+      out += (i ? " " : "") + number(pen.dash[i], 3);
     return out + "\"";
   }
 
@@ -198,13 +209,14 @@ std::string write_svg(const Picture& picture, const SvgPage& page) {
   Writer writer;
   writer.write(picture);
   const std::string w = number(page.view.width()), h = number(page.view.height());
-  std::string out = "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"
-                    "<svg xmlns=\"http://www.w3.org/2000/svg\" "
-                    "xmlns:xlink=\"http://www.w3.org/1999/xlink\" version=\"1.1\" width=\"" + w +
-                    "mm\" height=\"" + h + "mm\" viewBox=\"" + number(page.view.x0) + " " +
-                    number(page.view.y0) + " " + w + " " + h + "\" role=\"img\">\n<title>" +
-                    escaped(clean_words(page.title)) + "</title>\n<desc>" +
-                    escaped(clean_words(page.description)) + "</desc>\n<defs>\n";
+  std::string out =
+      "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"
+      "<svg xmlns=\"http://www.w3.org/2000/svg\" "
+      "xmlns:xlink=\"http://www.w3.org/1999/xlink\" version=\"1.1\" width=\"" +
+      w + "mm\" height=\"" + h + "mm\" viewBox=\"" + number(page.view.x0) + " " +
+      number(page.view.y0) + " " + w + " " + h + "\" role=\"img\">\n<title>" +
+      escaped(clean_words(page.title)) + "</title>\n<desc>" +
+      escaped(clean_words(page.description)) + "</desc>\n<defs>\n";
   out += writer.take_clips();
   out += "</defs>\n";
   out += writer.take();

@@ -8,8 +8,8 @@
 namespace buckram::report {
 
 struct SvgPage {
-  geometry::Box view;        // mm; one user unit is 1 mm
-  std::string title;         // read out by screen readers
+  geometry::Box view;  // mm; one user unit is 1 mm
+  std::string title;   // read out by screen readers
   std::string description;
 };
 

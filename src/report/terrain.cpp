@@ -7,12 +7,14 @@ namespace buckram::report {
 namespace {
 
 constexpr double kFieldStep_mm = 0.5;
-constexpr double kRoomForWords_mm = 44;   // beside the artwork, for callouts
+constexpr double kRoomForWords_mm = 44;  // beside the artwork, for callouts
 constexpr double kLeastHalfWidth_mm = 60, kMostHalfWidth_mm = 115;
 constexpr double kLeastTop_mm = 70, kMostTop_mm = 150;
 constexpr double kHighestLevel_mm = 8;
 
-double up_to_five(double v) { return 5 * std::ceil(v / 5 - 1e-9); }
+double up_to_five(double v) {
+  return 5 * std::ceil(v / 5 - 1e-9);
+}
 
 geometry::Box window_of(const Subject& subject, const geometry::Polygons& reach) {
   geometry::Box art = subject.artwork_box;
@@ -31,9 +33,12 @@ geometry::Box window_of(const Subject& subject, const geometry::Polygons& reach)
 }
 
 Field sample_gap(const cap::GapField& gap, const geometry::Box& window) {
-  Field field{window.x0, window.y0, kFieldStep_mm,
+  Field field{window.x0,
+              window.y0,
+              kFieldStep_mm,
               static_cast<int>(std::lround(window.width() / kFieldStep_mm)) + 1,
-              static_cast<int>(std::lround(window.height() / kFieldStep_mm)) + 1, {}};
+              static_cast<int>(std::lround(window.height() / kFieldStep_mm)) + 1,
+              {}};
   field.z.resize(static_cast<std::size_t>(field.nx * field.ny));
   for (int j = 0; j < field.ny; ++j)
     for (int i = 0; i < field.nx; ++i)

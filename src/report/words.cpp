@@ -17,14 +17,15 @@ std::string plain(double value, int decimals) {
   double rounded = std::round(value * scale) / scale;
   if (rounded == 0) rounded = 0;  // no minus zero
   const auto end = std::to_chars(buffer, buffer + sizeof buffer, std::abs(rounded),
-                                 std::chars_format::fixed, decimals).ptr;
+                                 std::chars_format::fixed, decimals)
+                       .ptr;
   return (rounded < 0 ? "−" : "") + std::string(buffer, end);
 }
 
 // What an element is called when nobody named it.
 constexpr std::array<std::string_view, 17> kBareNames{
-    "path", "rect", "circle", "ellipse", "polygon", "polyline", "line", "g", "use",
-    "text", "tspan", "image", "layer", "shape", "svg", "group", "pixels"};
+    "path", "rect",  "circle", "ellipse", "polygon", "polyline", "line",  "g",     "use",
+    "text", "tspan", "image",  "layer",   "shape",   "svg",      "group", "pixels"};
 
 // The last part of "use[1]/path[3]".
 std::string_view last_part(std::string_view source) {
@@ -46,8 +47,10 @@ std::string spelled(std::string_view source) {
   std::string out;
   for (const char c : source) {
     const bool is_break = c == '-' || c == '_' || c == '.' || c == ' ';
-    if (!is_break) out += c;
-    else if (!out.empty() && out.back() != ' ') out += ' ';
+    if (!is_break)
+      out += c;
+    else if (!out.empty() && out.back() != ' ')
+      out += ' ';
   }
   while (!out.empty() && out.back() == ' ') out.pop_back();
   if (!out.empty()) out[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(out[0])));
@@ -68,8 +71,12 @@ std::string figure(double value, int decimals) {
   return out;
 }
 
-std::string millimetres(double mm, int decimals) { return figure(mm, decimals) + " mm"; }
-std::string inches(double mm, int decimals) { return fixed(mm / base::kMmPerInch, decimals) + " in"; }
+std::string millimetres(double mm, int decimals) {
+  return figure(mm, decimals) + " mm";
+}
+std::string inches(double mm, int decimals) {
+  return fixed(mm / base::kMmPerInch, decimals) + " in";
+}
 
 std::string thousands(long long n) {
   std::string digits = std::to_string(std::abs(n));
@@ -89,7 +96,8 @@ std::string duration(double seconds) {
 std::string minutes_and_seconds(double seconds) {
   const auto whole = static_cast<long long>(std::llround(seconds));
   if (whole < 60) return std::to_string(whole) + " s";
-  return thousands(whole / 60) + " min" + (whole % 60 ? " " + std::to_string(whole % 60) + " s" : "");
+  return thousands(whole / 60) + " min" +
+         (whole % 60 ? " " + std::to_string(whole % 60) + " s" : "");
 }
 
 std::string chance(double p) {
@@ -101,7 +109,9 @@ std::string chance(double p) {
   return "1 in " + thousands(std::llround(std::round(n / scale) * scale));
 }
 
-std::string percent(double share) { return figure(share * 100, 0) + " %"; }
+std::string percent(double share) {
+  return figure(share * 100, 0) + " %";
+}
 
 std::string count_of(long long n, std::string_view one, std::string_view many) {
   return thousands(n) + " " + std::string(n == 1 ? one : many);

@@ -12,14 +12,14 @@ namespace buckram::report {
 std::string figure(double value, int decimals = 1);
 // Always `decimals` decimals: "1.0".
 std::string fixed(double value, int decimals);
-std::string millimetres(double mm, int decimals = 1);   // "46 mm"
-std::string inches(double mm, int decimals = 2);        // "1.81 in"
-std::string thousands(long long n);                     // "12,480"
-std::string duration(double seconds);                   // "40 s", "6 min", "1 h 20 min"
-std::string minutes_and_seconds(double seconds);        // "6 min 10 s"
+std::string millimetres(double mm, int decimals = 1);  // "46 mm"
+std::string inches(double mm, int decimals = 2);       // "1.81 in"
+std::string thousands(long long n);                    // "12,480"
+std::string duration(double seconds);                  // "40 s", "6 min", "1 h 20 min"
+std::string minutes_and_seconds(double seconds);       // "6 min 10 s"
 // A chance as people say it: "1 in 8,300"; two figures. "none" for zero.
 std::string chance(double p);
-std::string percent(double share);                      // "42 %"
+std::string percent(double share);                                               // "42 %"
 std::string count_of(long long n, std::string_view one, std::string_view many);  // "1 cap"
 
 // The artwork element's name in words: "letter-ground" gives "Letter ground". An element that was

@@ -3,6 +3,7 @@
 #include "base/base.h"
 
 #include <algorithm>
+#include <cmath>
 
 namespace buckram::stitch {
 
@@ -72,24 +73,34 @@ std::vector<double> timeline(const Plan& plan, double speed_spm, const MachineTi
   return end_s;
 }
 
-ThreadUse thread_use(const Plan& plan, double stack_mm, double alpha, double tail_mm) {
-  BUCKRAM_ASSERT(stack_mm >= 0 && alpha >= 0 && alpha <= 1 && tail_mm >= 0);
+double thread_diameter_mm(double tex) {
+  constexpr double kFibreGPerCm3 = 1.38, kFilled = 0.65;
+  // tex / 1e6 is g/mm; g/cm3 / 1e3 is g/mm3.
+  const double area_mm2 = std::max(0.0, tex) / (1e3 * kFibreGPerCm3 * kFilled);
+  return std::sqrt(4 * area_mm2 / base::kPi);
+}
+
+ThreadUse thread_use(const Plan& plan, double stack_mm, const LockStitch& model) {
+  BUCKRAM_ASSERT(stack_mm >= 0 && model.alpha >= 0 && model.alpha <= 1);
+  BUCKRAM_ASSERT(model.needle_tail_mm >= 0 && model.bobbin_tail_mm >= 0);
   ThreadUse use;
   use.needle_m.assign(plan.threads.size(), 0);
+  const double down_mm = 2 * model.alpha * stack_mm, up_mm = 2 * (1 - model.alpha) * stack_mm;
   std::size_t hanging = 0;  // a trim goes with the block that follows, its tail with what was sewn
   for (const Block& block : plan.blocks) {
     const std::size_t thread = static_cast<std::size_t>(block.thread);
+    const double d_mm = model.thread_mm.value_or(thread_diameter_mm(plan.threads[thread].tex));
     for (int i = block.first; i < block.first + block.count; ++i) {
       const Op op = plan.op[static_cast<std::size_t>(i)];
       if (has_thread(plan, i)) {
-        const double mm = geometry::distance(plan.at(i - 1), plan.at(i));
-        use.needle_m[thread] += (mm + 2 * alpha * stack_mm) / 1000;
-        use.bobbin_m += (mm + 2 * (1 - alpha) * stack_mm) / 1000;
+        const double mm = geometry::distance(plan.at(i - 1), plan.at(i)) + 2 * d_mm;
+        use.needle_m[thread] += (mm + down_mm) / 1000;
+        use.bobbin_m += (mm + up_mm) / 1000;
       }
       if (op == Op::sew) hanging = thread;
       if (op == Op::trim) {
-        use.needle_m[hanging] += tail_mm / 1000;
-        use.bobbin_m += tail_mm / 1000;
+        use.needle_m[hanging] += model.needle_tail_mm / 1000;
+        use.bobbin_m += model.bobbin_tail_mm / 1000;
       }
     }
   }

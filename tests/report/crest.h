@@ -28,8 +28,9 @@ struct Crest {
   geometry::Box box;
 
   report::Subject subject() const {
-    return {plan, setup, verdict, "Keld Harbour crest", "keld-harbour-crest.svg",
-            "Keld Harbour Rowing", 48, box};
+    return {
+        plan, setup, verdict, "Keld Harbour crest", "keld-harbour-crest.svg", "Keld Harbour Rowing",
+        48,   box};
   }
 };
 
@@ -162,8 +163,7 @@ inline needle::Forecast crest_forecast(const stitch::Plan& plan) {
   std::vector<double> left = f.hazard;
   for (int k = 0; k < 7; ++k) {
     const int at = static_cast<int>(std::max_element(left.begin(), left.end()) - left.begin());
-    f.worst.push_back({at, plan.at(at), f.hazard[static_cast<std::size_t>(at)],
-                       needle::Mode::plate,
+    f.worst.push_back({at, plan.at(at), f.hazard[static_cast<std::size_t>(at)], needle::Mode::plate,
                        "The cloth stands 1.9 mm off the plate here, over the seam's folds, and "
                        "slopes by 12 degrees.",
                        "Pack the plate up by 0.5 mm, or clip both edges of the front."});
@@ -179,8 +179,9 @@ inline Crest make_crest(const CrestOptions& options = {}) {
   crest.setup.readings = {{0, 16, 2.2}, {-20, 16, 1.2}, {20, 16, 1.7}, {0, 35, 1.2}, {0, 62, 0}};
   advise::Verdict& v = crest.verdict;
   v.answer = advise::Answer::rework;
-  v.sentence = "As it stands, about 3 needles per 100 caps, likely 1 to 7. Three changes bring it "
-               "to about 0.4.";
+  v.sentence =
+      "As it stands, about 3 needles per 100 caps, likely 1 to 7. Three changes bring it "
+      "to about 0.4.";
   if (!options.has_forecast) return crest;
   v.forecast = crest_forecast(crest.plan);
   v.best_breaks_per_100 = 0.4;
@@ -192,8 +193,12 @@ inline Crest make_crest(const CrestOptions& options = {}) {
                 -0.2, 90, 0, false, ""}};
   const stitch::ThreadUse use = stitch::thread_use(crest.plan, cap::stack_mm(crest.setup));
   const stitch::Counts counts = stitch::count(crest.plan);
-  v.per_cap = advise::PerCap{stitch::timeline(crest.plan, 650).back(), counts.stitches,
-                             counts.trims, counts.thread_changes, use.needle_m, use.bobbin_m};
+  v.per_cap = advise::PerCap{stitch::timeline(crest.plan, 650).back(),
+                             counts.stitches,
+                             counts.trims,
+                             counts.thread_changes,
+                             use.needle_m,
+                             use.bobbin_m};
   v.cautions = {"Eye protection on, guard in place, always.",
                 "Power off before hands go near needle, plate or hook.",
                 "After a break, find every piece; if not, keep the cap back.",
