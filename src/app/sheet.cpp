@@ -6,11 +6,12 @@
 namespace buckram::app {
 namespace {
 
-int sheet(const Options& options) {
+int sheet(const Options& options, const std::string& paper_name) {
+  const report::Paper paper = paper_name == "letter" ? report::Paper::letter : report::Paper::a4;
   const base::Watch watch = watch_for(options.talk);
   const Stitches stitches = read_stitches(options, find_data());
   const advise::Verdict verdict = job::check_plan(stitches.job, stitches.plan, watch);
-  base::write_files({{options.output, job::sheet(stitches.job, stitches.plan, verdict)}});
+  base::write_files({{options.output, job::sheet(stitches.job, stitches.plan, verdict, paper)}});
   end_progress();
   if (options.talk.is_quiet) return 0;
   for (const std::string& remark : stitches.remarks) fmt::print("  note: {}\n", remark);
@@ -22,13 +23,17 @@ int sheet(const Options& options) {
 
 void add_sheet(CLI::App& app, Run& run) {
   auto options = std::make_shared<Options>();
+  auto paper = std::make_shared<std::string>("a4");
   CLI::App* verb = app.add_subcommand("sheet", "the run sheet of a plan");
-  verb->footer("Example: buckram sheet out/crest/plan.json -o crest.pdf");
+  verb->footer("Example: buckram sheet out/crest/plan.json -o crest.pdf --paper letter");
   verb->add_option("PLAN", options->input, "plan (.json)")->required();
   verb->add_option("-o,--output", options->output, "PDF to write")->required();
+  verb->add_option("--paper", *paper, "a4 (default) or letter")
+      ->check(CLI::IsMember({"a4", "letter"}));
   verb->add_flag("--quiet", options->talk.is_quiet, "print nothing");
   add_bench_options(*verb, *options);
-  verb->callback([options, &run] { run = [options] { return sheet(*options); }; });
+  verb->callback(
+      [options, paper, &run] { run = [options, paper] { return sheet(*options, *paper); }; });
 }
 
 }  // namespace buckram::app

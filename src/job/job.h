@@ -11,6 +11,7 @@
 #include "cap/cap.h"
 #include "digitise/digitise.h"
 #include "needle/hazard.h"
+#include "report/report.h"
 #include "sequence/sequence.h"
 #include "stitch/stitch.h"
 
@@ -126,7 +127,8 @@ std::vector<base::OutputFile> check_outputs(const Resolved& job, const stitch::P
                                             const advise::Verdict& verdict,
                                             const std::string& folder);
 // The run sheet of a plan and its verdict.
-std::string sheet(const Resolved& job, const stitch::Plan& plan, const advise::Verdict& verdict);
+std::string sheet(const Resolved& job, const stitch::Plan& plan, const advise::Verdict& verdict,
+                  report::Paper paper = report::Paper::a4);
 
 // Names that `list` and messages show, in order: files of a folder without ".toml".
 std::vector<std::string> shipped_names(const DataFolder& data, const std::string& folder);

@@ -1,7 +1,6 @@
 #include "job/job.h"
 
 #include "machine/machine.h"
-#include "report/report.h"
 
 #include <cctype>
 #include <filesystem>
@@ -37,8 +36,9 @@ std::vector<double> hazard_of(const advise::Verdict& verdict) {
 
 }  // namespace
 
-std::string sheet(const Resolved& job, const stitch::Plan& plan, const advise::Verdict& verdict) {
-  return report::sheet_pdf(subject(job, plan, verdict));
+std::string sheet(const Resolved& job, const stitch::Plan& plan, const advise::Verdict& verdict,
+                  report::Paper paper) {
+  return report::sheet_pdf(subject(job, plan, verdict), paper);
 }
 
 std::vector<base::OutputFile> check_outputs(const Resolved& job, const stitch::Plan& plan,

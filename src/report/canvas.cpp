@@ -330,11 +330,4 @@ void paint_through(Pixels& pixels, Pixels source, const Path& clip, const geomet
   cairo_surface_flush(onto.get());
 }
 
-std::string write_png(Pixels pixels) {
-  const SurfaceHandle surface = surface_on(pixels);
-  std::string out;
-  require(cairo_surface_write_to_png_stream(surface.get(), append, &out));
-  return out;
-}
-
 }  // namespace buckram::report

@@ -53,6 +53,6 @@ void paint(Pixels& pixels, const Picture& picture, const geometry::Affine& map);
 // Paints `source` (same size) over `pixels` where `clip` covers, with smooth edges.
 void paint_through(Pixels& pixels, Pixels source, const Path& clip, const geometry::Affine& map);
 // PNG without alpha; the pixels must be opaque.
-std::string write_png(Pixels pixels);
+std::string write_png(const Pixels& pixels);
 
 }  // namespace buckram::report

@@ -25,7 +25,7 @@ std::string preview_png(const Subject& subject, int width_px) {
   Pixels pixels = make_pixels(width, height, kPaper);
   paint_cap(pixels, stage, subject.setup.cap);
   paint_stitches(pixels, stage, subject.plan);
-  return write_png(std::move(pixels));
+  return write_png(pixels);
 }
 
 }  // namespace buckram::report
