@@ -4,6 +4,7 @@
 #include "artwork/joining.h"
 #include "artwork/middle_line.h"
 #include "artwork/palette.h"
+#include "artwork/underlap.h"
 
 #include <algorithm>
 #include <utility>
@@ -17,8 +18,6 @@ using geometry::Polygons;
 
 // Narrower than this a visible part is what is left between two outlines that were meant to meet.
 constexpr double kSliverMm = 0.05;
-// Two areas cut along the same line may leave cracks of a grid step between them.
-constexpr double kCrackMm = 10 * geometry::kGridMm;
 
 Polygons on_grid(const Polygons& polygons) {
   return geometry::unite({polygons});
@@ -102,39 +101,6 @@ std::vector<MiddleLine> shown_lines(const Drawing& drawing, const geometry::Affi
   return shown;
 }
 
-// Holes and pieces that are only cracks.
-void close_cracks(Polygons& polygons) {
-  const auto is_crack = [](const geometry::Ring& ring) {
-    return mean_width({geometry::area(ring) < 0 ? geometry::reversed(ring) : ring, {}}) <
-           2 * kCrackMm;
-  };
-  for (Polygon& polygon : polygons) std::erase_if(polygon.holes, is_crack);
-  std::erase_if(polygons, [&](const Polygon& polygon) { return is_crack(polygon.outer); });
-}
-
-// Grown under whatever lies over it, so that no cloth shows between neighbours.
-void grow_under(std::vector<Region>& regions, double underlap_mm) {
-  std::vector<Box> boxes;
-  for (const Region& region : regions) boxes.push_back(geometry::bounds(region.visible));
-  for (std::size_t i = 0; i < regions.size(); ++i) {
-    Polygons later;
-    for (std::size_t j = i + 1; j < regions.size(); ++j) {
-      if (!boxes[i].meets(boxes[j], underlap_mm)) continue;
-      for (const Polygon& polygon : regions[j].visible)
-        if (boxes[i].meets(geometry::bounds(polygon.outer), underlap_mm)) later.push_back(polygon);
-    }
-    regions[i].sewn = regions[i].visible;
-    if (later.empty() || underlap_mm <= 0) continue;
-    const Polygons under =
-        geometry::intersect(geometry::offset(regions[i].visible, underlap_mm), later);
-    if (under.empty()) continue;
-    // A hair wider than it is, so that it overlaps the visible part it grows from.
-    regions[i].sewn = geometry::unite(regions[i].visible,
-                                      geometry::offset(under, kCrackMm, geometry::Join::miter));
-    close_cracks(regions[i].sewn);
-  }
-}
-
 }  // namespace
 
 geometry::Affine placement_matrix(const Drawing& drawing, const Placement& placement) {
@@ -177,7 +143,7 @@ Regions visible_regions(const Drawing& drawing, const geometry::Affine& placemen
     result.box.add(geometry::bounds(region.visible));
     result.regions.push_back(std::move(region));
   }
-  grow_under(result.regions, options.underlap_mm);
+  grow_under(result.regions, options);
   return result;
 }
 

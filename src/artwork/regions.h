@@ -11,7 +11,7 @@ namespace buckram::artwork {
 
 struct Region {
   geometry::Polygons visible;  // mm on the chart: what shows, disjoint from all other regions
-  geometry::Polygons sewn;     // visible, grown under later neighbours by the underlap
+  geometry::Polygons sewn;     // visible, grown under later neighbours (see RegionOptions)
   int thread = 0;              // index into Regions::threads
   int order = 0;               // paint order; later regions lie on top
   Rgb colour;                  // of the artwork
@@ -32,6 +32,7 @@ struct RegionOptions {
   double merge_difference = 2.0;  // CIEDE2000 under which two artwork colours are one
   int max_threads = 15;           // more are grouped: the nearest pair merges, with a note
   double least_area_mm2 = 0.02;   // visible parts below are dropped silently (rounding)
+  double run_under_mm = 3.0;      // narrower later shapes are sewn over a ground left whole
 };
 
 // Size and place. Exactly as `--height`, `--width`, `--at`: they speak of the painted box.

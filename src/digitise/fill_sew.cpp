@@ -25,6 +25,7 @@ constexpr double kClearMm = 0.25;         // a row's end draws back so far from 
 constexpr double kNarrowMm = 0.5;         // shorter rows become a zigzag
 constexpr double kShortRow = 2;           // shortest stitches; shorter rows may have a short stitch
 constexpr double kShortCapMm = 5;         // shorter caps are cut into equal stitches
+constexpr double kValleyReachMm = 3;      // from where the thread is
 constexpr double kEdgeMm = 0.05;          // how closely turns follow the outline
 
 double drawn_length(const Lane& lane) {
@@ -318,6 +319,9 @@ Polyline sew_lanes(const Rows& rows, const std::vector<Lane>& lanes, Side start,
   Side planned = start;  // the side that lane i begins on when none is sewn as a zigzag
   for (std::size_t i = 0; i < lanes.size(); ++i) {
     const bool is_narrow = drawn_length(lanes[i]) < kNarrowMm;
+    // A valley at the far end of the row: past a zigzag the thread may not be where it was to be.
+    const bool is_valley = lanes[i].far_span >= 0;
+    if (i > 0 && is_valley && distance_last(sewer, sewer.end(i, side)) > kValleyReachMm) continue;
     // past a zigzag the sides may have changed
     if (i > 0 && !is_narrow && !sewer.points.empty()) {
       const bool as_planned = !was_narrow && side == planned;
