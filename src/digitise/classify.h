@@ -22,6 +22,7 @@ inline constexpr double kShortestRunMm = 1.2;
 
 // Width is judged after compensation. A column must cover at least 95 % of its cell, or be too
 // narrow for anything else; what it misses is handed back when it is worth an object of its own.
+// A fill's rows get no angle yet.
 Outcome classify(const Cell& cell, const Recipe& recipe);
 
 }  // namespace buckram::digitise

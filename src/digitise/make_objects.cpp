@@ -8,6 +8,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <mutex>
 
 namespace buckram::digitise {
 namespace {
@@ -19,10 +20,30 @@ constexpr double kSimplifyMm = 0.01;
 constexpr double kTinyHoleMm2 = 0.08;  // closes under two threads
 constexpr double kSpeckMm2 = 0.02;     // rounding, not artwork
 
-// One connected polygon of one region: the unit of work, independent of all others.
+// The direction of all rows of one region: its parts are one surface to the eye, also where
+// something else cuts it up. Found when the first of its fills asks.
+class RowAngle {
+ public:
+  double of(const Polygons& area, const Recipe& recipe) {
+    std::call_once(found_, [&] { angle_rad_ = fill_angle(area, recipe); });
+    return angle_rad_;
+  }
+
+ private:
+  std::once_flag found_;
+  double angle_rad_ = 0;
+};
+
+// One connected polygon of one region: the unit of work, independent of all others but for the
+// rows' angle.
 struct Task {
   int region = 0;
   Polygon polygon;
+};
+
+struct Surface {
+  const Polygons& area;  // of the region
+  RowAngle& angle;
 };
 
 struct Made {
@@ -75,7 +96,7 @@ void settle_fill(Object& object, const Recipe& recipe) {
 }
 
 // Objects of one cell; what its column misses is cut and judged once more.
-void add_cell(const Cell& cell, const Recipe& recipe, int depth, Made& made,
+void add_cell(const Cell& cell, const Recipe& recipe, int depth, Surface& surface, Made& made,
               std::vector<int>& ids) {
   Outcome outcome = classify(cell, recipe);
   if (!outcome.note_kind.empty()) {
@@ -85,6 +106,8 @@ void add_cell(const Cell& cell, const Recipe& recipe, int depth, Made& made,
   Object object;
   object.shape = std::move(*outcome.shape);
   object.outline = std::move(outcome.outline);
+  if (auto* fill = std::get_if<Fill>(&object.shape))
+    fill->angle_rad = surface.angle.of(surface.area, recipe);
   object.ways = ways_of(object, recipe);
   if (std::holds_alternative<Fill>(object.shape)) settle_fill(object, recipe);
   if (object.ways.empty()) {
@@ -94,7 +117,7 @@ void add_cell(const Cell& cell, const Recipe& recipe, int depth, Made& made,
   // What the column misses goes under it, so that its own edge stays whole.
   if (depth < 2) {
     for (Polygon& rest : outcome.missed)
-      add_cell({std::move(rest), false, {}}, recipe, depth + 1, made, ids);
+      add_cell({std::move(rest), false, {}}, recipe, depth + 1, surface, made, ids);
   }
   const int id = static_cast<int>(made.objects.size());
   if (depth == 0) object.after = ids;
@@ -102,11 +125,12 @@ void add_cell(const Cell& cell, const Recipe& recipe, int depth, Made& made,
   made.objects.push_back(std::move(object));
 }
 
-Made make(const Task& task, const Recipe& recipe) {
+Made make(const Task& task, Surface surface, const Recipe& recipe) {
   Made made;
   const auto cells = split(task.polygon, recipe);
   std::vector<std::vector<int>> ids(cells.size());
-  for (std::size_t c = 0; c < cells.size(); ++c) add_cell(cells[c], recipe, 0, made, ids[c]);
+  for (std::size_t c = 0; c < cells.size(); ++c)
+    add_cell(cells[c], recipe, 0, surface, made, ids[c]);
   for (std::size_t c = 0; c < cells.size(); ++c) {
     for (int object : ids[c]) {
       for (int before : cells[c].after) {
@@ -144,7 +168,11 @@ Digitised make_objects(const artwork::Regions& regions, const Recipe& recipe,
   watch.at("deciding columns and fills", 0.2);
   const auto tasks = tasks_of(regions);
   std::vector<Made> made(tasks.size());
-  base::parallel_for(tasks.size(), [&](std::size_t i) { made[i] = make(tasks[i], recipe); });
+  std::vector<RowAngle> angles(regions.regions.size());
+  base::parallel_for(tasks.size(), [&](std::size_t i) {
+    const auto r = static_cast<std::size_t>(tasks[i].region);
+    made[i] = make(tasks[i], {regions.regions[r].sewn, angles[r]}, recipe);
+  });
   watch.at("deciding columns and fills", 0.45);
   Digitised all;
   for (std::size_t i = 0; i < tasks.size(); ++i) {
