@@ -1,6 +1,6 @@
-#include "sequence/chain.h"
-
+// Chains without moving things about: greedy, by dynamic programme over ways, and exact.
 #include "base/base.h"
+#include "sequence/search.h"
 
 #include <algorithm>
 #include <limits>
@@ -8,181 +8,184 @@
 namespace buckram::sequence {
 namespace {
 
+constexpr double kInfinite = std::numeric_limits<double>::infinity();
+
 std::size_t at(int i) {
   return static_cast<std::size_t>(i);
 }
 
-// What is already farther out than the object that is to be sewn next, mm.
-struct Outwards {
-  const Judge& judge;
-  double farthest = 0;
-
-  double cost(int object) const {
-    if (!judge.is_inward_dear) return 0;
-    return judge.weights.inward_mm * std::max(0.0, farthest - judge.stray[at(object)]);
+// Cost of going to `to` while `open` is not sewn yet.
+double arrive(const Judge& judge, const Stop* from, Stop to, const ObjectSet& open) {
+  const Links& links = judge.links.all();
+  if (from == nullptr) {
+    return judge.from ? links.visible_link(*judge.from, links.entry(to)).cost : 0;
   }
-  void add(int object) { farthest = std::max(farthest, judge.stray[at(object)]); }
-};
-
-LinkGuess arrive(const Judge& judge, const Chain& chain, geometry::Point from, int object, int way,
-                 const ObjectSet& sewn) {
-  if (!chain.empty()) {
-    return judge.links.link(chain.back().object, chain.back().way, object, way, sewn);
-  }
-  return judge.links.visible_link(from, judge.objects[at(object)].ways[at(way)].entry);
+  const double fixed = judge.links.fixed_cost(*from, to);
+  return fixed >= 0 ? fixed : judge.links.open_cost(*from, to, open);
 }
 
-// Greedy: the cheapest next object among those whose turn may come.
-Chain constructed(const Judge& judge, const std::vector<int>& members, geometry::Point from,
-                  ObjectSet sewn) {
+ObjectSet open_at_start(const Judge& judge, const std::vector<int>& members) {
+  ObjectSet open = judge.links.later();
+  for (const int m : members) open.add(m);
+  return open;
+}
+
+double inward_cost(const Judge& judge, int object, const ObjectSet& sewn) {
+  return judge.links.all().weights().inward_mm * judge.inward.cost(object, sewn);
+}
+
+// Best ways to have sewn a set of members, by the last stop.
+struct Cell {
+  double cost = kInfinite;
+  int before = -1;  // cell of the set without the last member
+};
+
+class ExactChain {
+ public:
+  ExactChain(const Judge& judge, const std::vector<int>& members)
+      : judge_(judge), members_(members) {
+    for (int m = 0; m < n(); ++m) {
+      for (int w = 0; w < judge.links.all().n_ways(members[at(m)]); ++w) {
+        stops_.push_back({members[at(m)], w});
+        member_.push_back(m);
+      }
+    }
+    table_.resize((std::size_t{1} << n()) * stops_.size());
+  }
+
+  Chain run() {
+    for (unsigned set = 0; set + 1 < 1U << n(); ++set) extend(set);
+    const std::size_t full = (std::size_t{1} << n()) - 1;
+    std::size_t best = full * stops_.size();
+    for (std::size_t s = 0; s < stops_.size(); ++s) {
+      if (table_[full * stops_.size() + s].cost < table_[best].cost)
+        best = full * stops_.size() + s;
+    }
+    BUCKRAM_ASSERT(table_[best].cost < kInfinite);
+    Chain chain;
+    for (int cell = static_cast<int>(best); cell >= 0; cell = table_[at(cell)].before) {
+      chain.push_back(stops_[at(cell) % stops_.size()]);
+    }
+    std::reverse(chain.begin(), chain.end());
+    return chain;
+  }
+
+ private:
+  int n() const { return static_cast<int>(members_.size()); }
+
+  bool may_come(int member, unsigned set) const {
+    for (int m = 0; m < n(); ++m) {
+      if ((set >> m & 1) == 0 &&
+          judge_.precedence.all_before[at(members_[at(member)])].has(members_[at(m)])) {
+        return false;
+      }
+    }
+    return (set >> member & 1) == 0;
+  }
+
+  void extend(unsigned set) {
+    ObjectSet open = judge_.links.later(), sewn(judge_.precedence.size());
+    for (int m = 0; m < n(); ++m) {
+      (set >> m & 1 ? sewn : open).add(members_[at(m)]);
+    }
+    for (std::size_t to = 0; to < stops_.size(); ++to) {
+      if (!may_come(member_[to], set)) continue;
+      const double inward = inward_cost(judge_, stops_[to].object, sewn);
+      Cell& cell = table_[(set | 1U << member_[to]) * stops_.size() + to];
+      for (std::size_t from = 0; from < stops_.size(); ++from) {
+        const std::size_t here = set * stops_.size() + from;
+        const double so_far = set == 0 ? 0 : table_[here].cost;
+        if (so_far == kInfinite) continue;
+        const Stop* last = set == 0 ? nullptr : &stops_[from];
+        const double cost = so_far + inward + arrive(judge_, last, stops_[to], open);
+        if (cost < cell.cost) cell = {cost, set == 0 ? -1 : static_cast<int>(here)};
+        if (set == 0) break;
+      }
+    }
+  }
+
+  const Judge& judge_;
+  const std::vector<int>& members_;
+  Chain stops_;
+  std::vector<int> member_;  // by stop
+  std::vector<Cell> table_;  // by set and last stop
+};
+
+}  // namespace
+
+Chain constructed(const Judge& judge, const std::vector<int>& members) {
   Chain chain;
   std::vector<int> left = members;
-  ObjectSet outside(judge.precedence.size());
-  for (const int m : members) outside.add(m);
-  Outwards outwards{judge};
+  ObjectSet open = open_at_start(judge, members), sewn(judge.precedence.size()), waiting = sewn;
+  for (const int m : members) waiting.add(m);
   while (!left.empty()) {
-    double least = std::numeric_limits<double>::infinity();
+    double least = kInfinite;
     Stop best;
+    const Stop* last = chain.empty() ? nullptr : &chain.back();
     for (const int object : left) {
-      const bool may = std::none_of(judge.precedence.before[at(object)].begin(),
-                                    judge.precedence.before[at(object)].end(),
-                                    [&](int b) { return outside.has(b) && !sewn.has(b); });
-      if (!may) continue;
-      for (int way = 0; way < judge.links.n_ways(object); ++way) {
-        const double cost =
-            arrive(judge, chain, from, object, way, sewn).cost + outwards.cost(object);
+      if (judge.precedence.all_before[at(object)].meets(waiting)) continue;
+      const double inward = inward_cost(judge, object, sewn);
+      for (int way = 0; way < judge.links.all().n_ways(object); ++way) {
+        const double cost = inward + arrive(judge, last, {object, way}, open);
         if (cost < least) least = cost, best = {object, way};
       }
     }
-    BUCKRAM_ASSERT(least < std::numeric_limits<double>::infinity());
+    BUCKRAM_ASSERT(least < kInfinite);
     chain.push_back(best);
     sewn.add(best.object);
-    outwards.add(best.object);
+    open.remove(best.object);
+    waiting.remove(best.object);
     left.erase(std::find(left.begin(), left.end(), best.object));
   }
   return chain;
 }
 
-double cost_of(const Judge& judge, const Chain& chain, geometry::Point from, ObjectSet sewn) {
-  double sum = 0;
-  Chain before;
-  Outwards outwards{judge};
-  for (const Stop& stop : chain) {
-    if (before.empty()) {
-      sum += judge.links.visible_link(from, judge.objects[at(stop.object)].ways[at(stop.way)].entry)
-                 .cost;
-    } else {
-      sum += judge.links.link(before.back().object, before.back().way, stop.object, stop.way, sewn)
-                 .cost;
-    }
-    sum += outwards.cost(stop.object);
-    outwards.add(stop.object);
-    sewn.add(stop.object);
-    before.assign(1, stop);
-  }
-  return sum;
-}
-
-bool keeps_precedence(const Judge& judge, const Chain& chain) {
-  std::vector<int> place(at(judge.precedence.size()), -1);
-  for (std::size_t i = 0; i < chain.size(); ++i) place[at(chain[i].object)] = int(i);
-  for (const Stop& stop : chain) {
-    for (const int b : judge.precedence.before[at(stop.object)]) {
-      if (place[at(b)] > place[at(stop.object)]) return false;
-    }
-  }
-  return true;
-}
-
-// Chain with the `n` stops from `first` taken out and put in before position `to` of the rest.
-Chain moved(const Chain& chain, std::size_t first, std::size_t n, std::size_t to, bool turned) {
-  Chain rest = chain;
-  Chain part(chain.begin() + long(first), chain.begin() + long(first + n));
-  if (turned) std::reverse(part.begin(), part.end());
-  rest.erase(rest.begin() + long(first), rest.begin() + long(first + n));
-  rest.insert(rest.begin() + long(to), part.begin(), part.end());
-  return rest;
-}
-
-std::vector<int> objects_of(const Chain& chain) {
-  std::vector<int> order;
-  for (const Stop& stop : chain) order.push_back(stop.object);
-  return order;
-}
-
-// Or-opt: stretches of one to three stops are moved elsewhere while that is cheaper.
-void improve(const Judge& judge, Chain& chain, geometry::Point from, const ObjectSet& sewn,
-             int most_tries) {
-  double cost = cost_of(judge, chain, from, sewn);
-  bool found = true;
-  int tries = 0;
-  while (found && tries < most_tries) {
-    found = false;
-    for (std::size_t n = 1; n <= 3 && n < chain.size(); ++n) {
-      for (std::size_t first = 0; first + n <= chain.size(); ++first) {
-        for (std::size_t to = 0; to + n <= chain.size() && tries < most_tries; ++to) {
-          if (to == first) continue;
-          ++tries;
-          Chain tried = moved(chain, first, n, to, n > 1 && tries % 2 == 0);
-          if (!keeps_precedence(judge, tried)) continue;
-          if (chain.size() <= 24) tried = with_best_ways(judge, objects_of(tried), from, sewn);
-          const double new_cost = cost_of(judge, tried, from, sewn);
-          if (new_cost < cost - 1e-9) cost = new_cost, chain = tried, found = true;
-        }
-      }
-    }
-  }
-}
-
-}  // namespace
-
-Chain with_best_ways(const Judge& judge, const std::vector<int>& order, geometry::Point from,
-                     const ObjectSet& sewn) {
-  struct Cell {
-    double cost;
-    int before;
-  };
+Chain with_best_ways(const Judge& judge, const std::vector<int>& order) {
   std::vector<std::vector<Cell>> table;
-  ObjectSet done = sewn;
+  ObjectSet open = open_at_start(judge, order);
+  const Links& links = judge.links.all();
   for (std::size_t i = 0; i < order.size(); ++i) {
-    const int n = judge.links.n_ways(order[i]);
-    std::vector<Cell> row(at(n), Cell{std::numeric_limits<double>::infinity(), -1});
-    for (int way = 0; way < n; ++way) {
-      if (i == 0) {
-        const geometry::Point entry = judge.objects[at(order[i])].ways[at(way)].entry;
-        row[at(way)] = {judge.links.visible_link(from, entry).cost, -1};
-        continue;
-      }
-      for (int w = 0; w < judge.links.n_ways(order[i - 1]); ++w) {
-        const double cost =
-            table.back()[at(w)].cost + judge.links.link(order[i - 1], w, order[i], way, done).cost;
-        if (cost < row[at(way)].cost) row[at(way)] = {cost, w};
+    std::vector<Cell> row(at(links.n_ways(order[i])));
+    for (int way = 0; way < links.n_ways(order[i]); ++way) {
+      Cell& cell = row[at(way)];
+      if (i == 0) cell.cost = arrive(judge, nullptr, {order[0], way}, open);
+      for (int w = 0; i > 0 && w < links.n_ways(order[i - 1]); ++w) {
+        const Stop last{order[i - 1], w};
+        const double cost = table.back()[at(w)].cost + arrive(judge, &last, {order[i], way}, open);
+        if (cost < cell.cost) cell = {cost, w};
       }
     }
     table.push_back(std::move(row));
-    done.add(order[i]);
+    open.remove(order[i]);
   }
   Chain chain(order.size());
-  int way = 0;
+  int way = -1;
   for (std::size_t i = order.size(); i-- > 0;) {
-    if (i + 1 == order.size()) {
-      const auto& row = table[i];
-      way = int(std::min_element(row.begin(), row.end(),
-                                 [](const Cell& a, const Cell& b) { return a.cost < b.cost; }) -
-                row.begin());
+    const auto& row = table[i];
+    if (way < 0) {
+      const auto least = std::min_element(
+          row.begin(), row.end(), [](const Cell& a, const Cell& b) { return a.cost < b.cost; });
+      way = static_cast<int>(least - row.begin());
     }
     chain[i] = {order[i], way};
-    way = table[i][at(way)].before;
+    way = row[at(way)].before;
   }
   return chain;
 }
 
-Chain best_chain(const Judge& judge, const std::vector<int>& members, geometry::Point from,
-                 const ObjectSet& sewn, int most_tries) {
-  Chain chain = constructed(judge, members, from, sewn);
-  improve(judge, chain, from, sewn, most_tries);
-  Chain again = with_best_ways(judge, objects_of(chain), from, sewn);
-  return cost_of(judge, again, from, sewn) < cost_of(judge, chain, from, sewn) ? again : chain;
+Chain exact_chain(const Judge& judge, const std::vector<int>& members) {
+  BUCKRAM_ASSERT(!members.empty() && members.size() <= kMostExact);
+  return ExactChain(judge, members).run();
+}
+
+Chain best_chain(const Judge& judge, const std::vector<int>& members,
+                 const SearchOptions& options) {
+  std::size_t n_stops = 0;
+  for (const int m : members) n_stops += at(judge.links.all().n_ways(m));
+  // A table beyond this costs more than a search that finds the same.
+  const bool is_small = members.size() <= kMostExact && n_stops <= 48;
+  if (is_small) return exact_chain(judge, members);
+  return improved(judge, constructed(judge, members), options);
 }
 
 }  // namespace buckram::sequence

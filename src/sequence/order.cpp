@@ -1,11 +1,13 @@
 #include "sequence/sequence.h"
 
-#include "sequence/chain.h"
+#include "sequence/bound.h"
+#include "sequence/search.h"
 #include "sequence/travel.h"
 #include "sequence/visits.h"
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <numeric>
 
 namespace buckram::sequence {
@@ -19,21 +21,13 @@ geometry::Point middle_of(const digitise::Object& object) {
   return geometry::bounds(object.outline).middle();
 }
 
-// From the middle out and from the bill up: distance from the middle of the bill edge.
-std::vector<double> strays(const std::vector<digitise::Object>& objects) {
-  std::vector<double> all;
-  for (const digitise::Object& object : objects) all.push_back(geometry::norm(middle_of(object)));
-  return all;
-}
-
 // A fixed order of all objects for the modes that ask for one.
 std::vector<int> asked_order(const std::vector<digitise::Object>& objects, Mode mode,
                              const Precedence& precedence) {
-  const std::vector<double> stray = strays(objects);
   const auto key = [&](int i) {
     switch (mode) {
       case Mode::inward:
-        return -stray[at(i)];
+        return -geometry::norm(middle_of(objects[at(i)]));
       case Mode::across:
         return middle_of(objects[at(i)]).x;
       default:
@@ -67,75 +61,156 @@ std::vector<Visit> visits_in_order(const std::vector<digitise::Object>& objects,
   return visits;
 }
 
-struct Plan {
-  std::vector<Chain> chains;  // one a visit
-  int least_visits = 0;
+// Between visits as within them, and where nothing decides: what lies low and in the middle first.
+struct VisitCost {
+  const Inward& inward;
+  std::size_t n_objects;
+
+  double operator()(int object, const ObjectSet& sewn) const {
+    constexpr double kLateMm = 1, kFarMm = 200;  // small beside one flank
+    const double near_mm = std::max(0.0, kFarMm - inward.stray_mm(object));
+    return inward.cost(object, sewn) +
+           kLateMm * near_mm / kFarMm * sewn.count() / double(n_objects);
+  }
 };
 
-Plan plan_chains(const std::vector<digitise::Object>& objects, const OrderOptions& options,
-                 const Precedence& precedence, const Links& links, const base::Watch& watch) {
-  std::vector<int> thread_of;
-  for (const digitise::Object& object : objects) thread_of.push_back(object.thread);
-  Judge judge{objects,   precedence,      links,
-              Weights{}, strays(objects), options.mode == Mode::planned};
-  const VisitPlan fewest = plan_visits(precedence, thread_of,
-                                       [&](int i, const ObjectSet&) { return judge.stray[at(i)]; });
-  const bool is_free = options.mode == Mode::planned;
-  const std::vector<Visit> visits =
-      is_free ? fewest.visits
-              : visits_in_order(objects, asked_order(objects, options.mode, precedence));
-  Plan plan;
-  plan.least_visits = fewest.least_visits;
-  ObjectSet sewn(precedence.size());
-  geometry::Point here = options.start;
-  for (const Visit& visit : visits) {
-    watch.at("ordering", 0.5);
-    const double share = double(visit.objects.size()) / double(objects.size());
-    const int tries = static_cast<int>(options.most_tries * share);
-    plan.chains.push_back(is_free ? best_chain(judge, visit.objects, here, sewn, tries)
-                                  : with_best_ways(judge, visit.objects, here, sewn));
-    for (const Stop& stop : plan.chains.back()) sewn.add(stop.object);
-    const Stop& last = plan.chains.back().back();
-    here = objects[at(last.object)].ways[at(last.way)].exit;
-  }
-  return plan;
-}
+// Sews visit after visit: the order within each, and the ways of its travel.
+class Orderer {
+ public:
+  Orderer(const std::vector<digitise::Object>& objects, const OrderOptions& options)
+      : objects_(objects),
+        options_(options),
+        precedence_(precedence_of(objects)),
+        grid_(objects, options.hide_inset_mm),
+        links_(objects, grid_, options, Weights{}),
+        inward_(objects, grid_, options.inward),
+        is_free_(options.mode == Mode::planned),
+        sewn_(precedence_.size()) {}
 
-// Connected parts of the visit's objects, by moves up to the trim limit and by cover that later
-// objects could give: what no search can join.
-int n_islands(const Chain& chain, const Links& links) {
-  std::vector<std::size_t> parent(chain.size());
-  std::iota(parent.begin(), parent.end(), 0U);
-  const auto root = [&](std::size_t i) {
-    while (parent[i] != i) i = parent[i] = parent[parent[i]];
-    return i;
-  };
-  std::size_t n = chain.size();
-  for (std::size_t a = 0; a < chain.size(); ++a) {
-    for (std::size_t b = a + 1; b < chain.size(); ++b) {
-      if (root(a) == root(b) || !links.can_join(chain[a].object, chain[b].object)) continue;
-      parent[root(a)] = root(b);
-      --n;
+  Order run(const base::Watch& watch) {
+    std::vector<int> thread_of;
+    for (const digitise::Object& object : objects_) thread_of.push_back(object.thread);
+    const VisitPlan fewest =
+        plan_visits(precedence_, thread_of, VisitCost{inward_, objects_.size()});
+    const std::vector<Visit> visits =
+        is_free_ ? fewest.visits
+                 : visits_in_order(objects_, asked_order(objects_, options_.mode, precedence_));
+    order_.least_thread_changes = std::max(fewest.least_visits - 1, 0);
+    for (const Visit& visit : visits) {
+      watch.at("ordering", 0.5);
+      sew(visit.objects);
+    }
+    return std::move(order_);
+  }
+
+ private:
+  // Where travel that the search counts on is not to be had, the search is told so and asked again.
+  void sew(const std::vector<int>& members) {
+    constexpr int kMostRounds = 6;
+    VisitLinks links(links_, precedence_, members, sewn_);
+    std::optional<geometry::Point> from = options_.start;
+    if (!order_.steps.empty())
+      from = links_.exit({order_.steps.back().object, order_.steps.back().way});
+    const Judge judge{precedence_, links, inward_, from};
+    add_bound(bound_of(judge, members, options_.trim_mm), members);
+    SearchOptions search;
+    search.seed = order_.steps.size() + 1;
+    const double share = double(members.size()) / double(objects_.size());
+    search.most_tries = static_cast<int>(options_.most_tries * share);
+    Chain chain = is_free_ ? best_chain(judge, members, search) : with_best_ways(judge, members);
+    for (int round = 1;; ++round) {
+      std::vector<Step> steps = laid(chain);
+      const bool is_as_guessed = forbid_what_failed(steps, links);
+      if (is_as_guessed || round == kMostRounds) {
+        finish(std::move(steps));
+        return;
+      }
+      chain = is_free_ ? best_chain(judge, members, search) : with_best_ways(judge, members);
     }
   }
-  return static_cast<int>(n);
-}
 
-// How the step is reached once the whole order is known.
-Step linked(const std::vector<digitise::Object>& objects, const Stop* before, const Stop& stop,
-            int index, TravelFinder& finder, const Links& links) {
-  Step step{stop.object, stop.way, Link::first, {}};
-  if (before == nullptr) return step;
-  const geometry::Point from = objects[at(before->object)].ways[at(before->way)].exit;
-  const geometry::Point to = objects[at(stop.object)].ways[at(stop.way)].entry;
-  if (auto way = finder.way(from, to, index)) {
-    step.link = Link::hidden;
-    step.travel = std::move(*way);
-    return step;
+  void add_bound(const VisitBound& bound, const std::vector<int>& members) {
+    order_.islands_bound += bound.islands - 1;
+    order_.least_trims += bound.least_trims;
+    order_.least_visible_mm += bound.visible_mm;
+    if (order_.steps.empty()) return;
+    double least = std::numeric_limits<double>::infinity();  // from the visit before
+    for (const int a : last_visit_) {
+      for (const int b : members) {
+        for (const digitise::Way& from : objects_[at(a)].ways) {
+          for (const digitise::Way& to : objects_[at(b)].ways) {
+            least = std::min(least, geometry::distance(from.exit, to.entry));
+          }
+        }
+      }
+    }
+    order_.least_visible_mm += least;
   }
-  step.link = links.visible_link(from, to).link;
-  return step;
-}
+
+  std::vector<Step> laid(const Chain& chain) {
+    const int first = static_cast<int>(order_.steps.size());
+    std::vector<int> step_of(objects_.size(), first + static_cast<int>(chain.size()));
+    for (int i = 0; i < first; ++i) step_of[at(order_.steps[at(i)].object)] = i;
+    for (std::size_t i = 0; i < chain.size(); ++i) step_of[at(chain[i].object)] = first + int(i);
+    TravelOptions travel;
+    travel.stitch_mm = options_.travel_stitch_mm;
+    TravelFinder finder(grid_, step_of, travel);
+    std::vector<Step> steps;
+    for (std::size_t i = 0; i < chain.size(); ++i) {
+      Step step{chain[i].object, chain[i].way, Link::trim, {}};
+      if (i == 0) {
+        if (first == 0) step.link = Link::first;
+      } else {
+        const geometry::Point a = links_.exit(chain[i - 1]), b = links_.entry(chain[i]);
+        step.link = links_.visible_link(a, b).link;
+        if (auto way = finder.way(a, b, first + int(i))) {
+          step.link = Link::hidden;
+          step.travel = std::move(*way);
+        }
+      }
+      steps.push_back(std::move(step));
+    }
+    return steps;
+  }
+
+  // Forbids links that were taken for hidden and are not; true when there are none.
+  bool forbid_what_failed(const std::vector<Step>& steps, VisitLinks& links) {
+    bool is_as_guessed = true;
+    ObjectSet open = links.later();
+    for (const Step& step : steps) open.add(step.object);
+    for (std::size_t i = 1; i < steps.size(); ++i) {
+      const Stop a{steps[i - 1].object, steps[i - 1].way}, b{steps[i].object, steps[i].way};
+      open.remove(a.object);
+      if (!links.is_hidden(a, b, open)) continue;
+      ++order_.n_guesses;
+      if (steps[i].link == Link::hidden) continue;
+      ++order_.n_wrong_guesses;
+      links.forbid(a, b);
+      is_as_guessed = false;
+    }
+    return is_as_guessed;
+  }
+
+  void finish(std::vector<Step> steps) {
+    last_visit_.clear();
+    for (Step& step : steps) {
+      sewn_.add(step.object);
+      last_visit_.push_back(step.object);
+      order_.steps.push_back(std::move(step));
+    }
+  }
+
+  const std::vector<digitise::Object>& objects_;
+  const OrderOptions& options_;
+  Precedence precedence_;
+  CoverGrid grid_;
+  Links links_;
+  Inward inward_;
+  bool is_free_;
+  ObjectSet sewn_;
+  std::vector<int> last_visit_;
+  Order order_;
+};
 
 void measure(const std::vector<digitise::Object>& objects, Order& order) {
   for (std::size_t i = 1; i < order.steps.size(); ++i) {
@@ -160,33 +235,9 @@ void measure(const std::vector<digitise::Object>& objects, Order& order) {
 
 Order order_objects(const std::vector<digitise::Object>& objects, const OrderOptions& options,
                     const base::Watch& watch) {
-  Order order;
-  if (objects.empty()) return order;
-  const Precedence precedence = precedence_of(objects);
-  const CoverGrid grid(objects, options.hide_inset_mm);
-  const Links links(objects, grid, options, Weights{});
-  const Plan plan = plan_chains(objects, options, precedence, links, watch);
-
-  std::vector<int> step_of(objects.size(), 0);
-  int index = 0;
-  for (const Chain& chain : plan.chains) {
-    for (const Stop& stop : chain) step_of[at(stop.object)] = index++;
-  }
-  TravelOptions travel;
-  travel.stitch_mm = options.travel_stitch_mm;
-  TravelFinder finder(grid, step_of, travel);
-  index = 0;
-  for (const Chain& chain : plan.chains) {
-    const Stop* before = nullptr;
-    for (const Stop& stop : chain) {
-      Step step = linked(objects, before, stop, index++, finder, links);
-      if (before == nullptr && !order.steps.empty()) step.link = Link::trim;
-      order.steps.push_back(std::move(step));
-      before = &stop;
-    }
-    order.islands_bound += n_islands(chain, links) - 1;
-  }
-  order.least_thread_changes = std::max(plan.least_visits - 1, 0);
+  if (objects.empty()) return {};
+  Orderer orderer(objects, options);
+  Order order = orderer.run(watch);
   measure(objects, order);
   return order;
 }

@@ -1,6 +1,7 @@
 #include "sequence/precedence.h"
 
 #include <algorithm>
+#include <bit>
 #include <map>
 #include <numeric>
 
@@ -57,6 +58,12 @@ bool overlap(const geometry::Polygons& a, const geometry::Polygons& b) {
 
 }  // namespace
 
+int ObjectSet::count() const {
+  int n = 0;
+  for (const std::uint64_t word : words_) n += std::popcount(word);
+  return n;
+}
+
 bool ObjectSet::contains(const ObjectSet& other) const {
   for (std::size_t k = 0; k < words_.size(); ++k) {
     if ((other.words_[k] & ~words_[k]) != 0) return false;
@@ -77,6 +84,14 @@ void ObjectSet::add(const ObjectSet& other) {
 
 void ObjectSet::take(const ObjectSet& other) {
   for (std::size_t k = 0; k < words_.size(); ++k) words_[k] &= ~other.words_[k];
+}
+
+void ObjectSet::keep(const ObjectSet& other) {
+  for (std::size_t k = 0; k < words_.size(); ++k) words_[k] &= other.words_[k];
+}
+
+bool ObjectSet::empty() const {
+  return std::all_of(words_.begin(), words_.end(), [](std::uint64_t w) { return w == 0; });
 }
 
 Precedence precedence_of(int n, const std::vector<Arrow>& arrows) {

@@ -20,10 +20,13 @@ class ObjectSet {
   void add(int i) { words_[word(i)] |= bit(i); }
   void remove(int i) { words_[word(i)] &= ~bit(i); }
   bool has(int i) const { return (words_[word(i)] & bit(i)) != 0; }
+  int count() const;
   bool contains(const ObjectSet& other) const;  // every member of `other`
   bool meets(const ObjectSet& other) const;     // any
   void add(const ObjectSet& other);
   void take(const ObjectSet& other);  // takes the other's members away
+  void keep(const ObjectSet& other);  // and all but the other's
+  bool empty() const;
   const std::vector<std::uint64_t>& words() const { return words_; }
   friend bool operator==(const ObjectSet&, const ObjectSet&) = default;
   friend auto operator<=>(const ObjectSet&, const ObjectSet&) = default;

@@ -10,9 +10,16 @@
 #include "digitise/digitise.h"
 #include "stitch/stitch.h"
 
+#include <functional>
 #include <vector>
 
 namespace buckram::sequence {
+
+// What it costs to sew object `next` when `sewn` already lies on the cloth, by index, in
+// millimetres of visible travel: never negative, 0 where the two do not disturb each other. A
+// forecast of gathered cloth may be handed in; without one the order keeps to its own measure of
+// sewing inwards (inward.h).
+using InwardCost = std::function<double(int sewn, int next)>;
 
 enum class Mode { planned, given, inward, across };
 
@@ -38,16 +45,23 @@ struct OrderOptions {
   double hide_inset_mm = 0.3;  // hidden travel stays this far inside what will cover it
   double seam_clear_mm = 1.5;  // no trim nearer to x = 0 where it can be helped; 0: no seam
   geometry::Point start;       // where the needle stands
-  int most_tries = 6000;       // moves that the search tries in all: never by the clock
+  InwardCost inward;           // empty: the default
+  int most_tries = 400'000;    // moves that the search tries in all: never by the clock
 };
 
+// What was reached, each against its own least. Trims that precede a thread change or the end are
+// not counted.
 struct Order {
   std::vector<Step> steps;
-  // what was reached, against its own least
   int thread_changes = 0, least_thread_changes = 0;
-  int trims = 0, islands_bound = 0;  // trims that precede a change or the end not counted
-  double visible_mm = 0;             // visible moves, trimmed or not
+  int trims = 0;
+  int islands_bound = 0;  // islands of each visit less one: what no link can join (bound.h)
+  int least_trims = 0;    // no order has fewer; at least islands_bound
+  double visible_mm = 0;  // visible moves, trimmed or not
+  double least_visible_mm = 0;
   double hidden_mm = 0;
+  int n_guesses = 0;        // links that the search counted on
+  int n_wrong_guesses = 0;  // of these, found not to be there when laid; each was searched again
 };
 
 // Every object once, precedence kept (an object whose outline another of later paint order

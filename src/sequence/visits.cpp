@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <map>
+#include <optional>
 #include <queue>
 #include <tuple>
 
@@ -31,34 +32,62 @@ class VisitSearch {
     compute_forced();
   }
 
-  VisitPlan run(int most_states) {
-    State start;
-    start.sewn = ObjectSet(p_.size());
-    start.n_left = visits_left(start.sewn);
-    push(std::move(start));
+  // A plan with the fewest visits, or nearly so when cut short.
+  VisitPlan fewest(int most_states) {
+    begin(Seek::fewest);
     while (true) {
       const int k = open_.top().state;
       const int bound = open_.top().n_visits;
       if (states_[static_cast<std::size_t>(k)].n_left == 0) return plan_to(k, bound);
       if (++n_opened_ > most_states) return complete(k, bound);
-      open_.pop();
-      for (const int thread : threads_ready(states_[static_cast<std::size_t>(k)].sewn)) {
-        push(after(k, thread));
-      }
+      open();
     }
   }
 
+  // Of the plans with `n_visits`, the cheapest; none when cut short.
+  std::optional<VisitPlan> cheapest(int n_visits, int most_states) {
+    begin(Seek::cheapest);
+    while (!open_.empty() && ++n_opened_ <= most_states) {
+      const int k = open_.top().state;
+      if (open_.top().n_visits > n_visits) return std::nullopt;
+      if (states_[static_cast<std::size_t>(k)].n_left == 0) return plan_to(k, n_visits);
+      open();
+    }
+    return std::nullopt;
+  }
+
  private:
+  enum class Seek { fewest, cheapest };
   struct Open {
-    int n_visits;  // done and at least to come
-    int n_left;    // fewer first: go deep
+    int n_visits;   // done and at least to come
+    double urgent;  // n_left to find the fewest (go deep), cost to find the cheapest
     double cost;
     int state;
     friend bool operator>(const Open& a, const Open& b) {
-      return std::tie(a.n_visits, a.n_left, a.cost, a.state) >
-             std::tie(b.n_visits, b.n_left, b.cost, b.state);
+      return std::tie(a.n_visits, a.urgent, a.cost, a.state) >
+             std::tie(b.n_visits, b.urgent, b.cost, b.state);
     }
   };
+
+  void begin(Seek seek) {
+    seek_ = seek;
+    n_opened_ = 0;
+    states_.clear();
+    known_.clear();
+    open_ = {};
+    State start;
+    start.sewn = ObjectSet(p_.size());
+    start.n_left = visits_left(start.sewn);
+    push(std::move(start));
+  }
+
+  void open() {
+    const int k = open_.top().state;
+    open_.pop();
+    for (const int thread : threads_ready(states_[static_cast<std::size_t>(k)].sewn)) {
+      push(after(k, thread));
+    }
+  }
 
   std::vector<int> topological_order() const {
     std::vector<int> order, n_waiting;
@@ -145,8 +174,9 @@ class VisitSearch {
     const std::pair<int, double> reached{state.n_visits, state.cost};
     if (!is_new && it->second <= reached) return;
     it->second = reached;
-    open_.push({state.n_visits + state.n_left, state.n_left, state.cost,
-                static_cast<int>(states_.size())});
+    const double urgent = seek_ == Seek::fewest ? state.n_left : state.cost;
+    open_.push(
+        {state.n_visits + state.n_left, urgent, state.cost, static_cast<int>(states_.size())});
     states_.push_back(std::move(state));
   }
 
@@ -182,6 +212,7 @@ class VisitSearch {
   const Precedence& p_;
   const std::vector<int>& thread_of_;
   const std::function<double(int, const ObjectSet&)>& cost_;
+  Seek seek_ = Seek::fewest;
   int n_threads_ = 0, n_opened_ = 0;
   std::vector<int> order_, forced_;
   std::vector<State> states_;
@@ -195,7 +226,12 @@ VisitPlan plan_visits(const Precedence& precedence, const std::vector<int>& thre
                       const std::function<double(int, const ObjectSet&)>& cost, int most_states) {
   BUCKRAM_ASSERT(static_cast<int>(thread_of.size()) == precedence.size());
   if (thread_of.empty()) return {};
-  return VisitSearch(precedence, thread_of, cost).run(most_states);
+  VisitSearch search(precedence, thread_of, cost);
+  VisitPlan plan = search.fewest(most_states);
+  const int n_visits = static_cast<int>(plan.visits.size());
+  if (n_visits > plan.least_visits) return plan;
+  if (auto cheaper = search.cheapest(n_visits, most_states)) return *cheaper;
+  return plan;
 }
 
 }  // namespace buckram::sequence

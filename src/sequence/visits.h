@@ -23,9 +23,10 @@ struct VisitPlan {
   int least_visits = 0;  // proven; equal to visits.size() unless the search was cut short
 };
 
-// Among plans with equally few visits the one with the least sum of `cost(object, sewn)` is
-// preferred (a preference, not a promise). At most `most_states` sets are opened; after that the
-// best set is completed greedily.
+// Among plans with equally few visits, each sewing all it can, the one with the least sum of
+// `cost(object, sewn)`, none negative. At most `most_states` sets are opened to find the fewest
+// (after that the best set is completed greedily) and as many again to find the cheapest (after
+// that the first with the fewest is taken).
 VisitPlan plan_visits(const Precedence& precedence, const std::vector<int>& thread_of,
                       const std::function<double(int, const ObjectSet&)>& cost,
                       int most_states = 3000);

@@ -1,0 +1,118 @@
+#include "sequence/inward.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace buckram::sequence {
+namespace {
+
+using geometry::Point;
+
+constexpr int kMostPlaces = 64;      // an object
+constexpr double kCentreMm = 2;      // nearer to the centre line, both sides are outwards
+constexpr double kLineStepMm = 0.4;  // along a line outwards
+constexpr double kLeastCost = 1e-3;  // mm; below it the order does not matter
+
+std::size_t at(int i) {
+  return static_cast<std::size_t>(i);
+}
+
+// Cells spread evenly over each object's cloth.
+std::vector<std::vector<Point>> places_of(const CoverGrid& grid, int n_objects) {
+  std::vector<int> n_cells(at(n_objects), 0), n_seen(at(n_objects), 0);
+  for (int c = 0; c < grid.n_cells(); ++c) {
+    for (const int o : grid.objects_at(c)) ++n_cells[at(o)];
+  }
+  std::vector<std::vector<Point>> places(at(n_objects));
+  for (int c = 0; c < grid.n_cells(); ++c) {
+    for (const int o : grid.objects_at(c)) {
+      const int stride = (n_cells[at(o)] + kMostPlaces - 1) / kMostPlaces;
+      if (n_seen[at(o)]++ % stride == stride / 2) places[at(o)].push_back(grid.middle(c));
+    }
+  }
+  return places;
+}
+
+std::vector<Point> outwards(Point p) {
+  constexpr double kHalf = 0.70710678118654752;
+  const double side = p.x < 0 ? -1 : 1;
+  std::vector<Point> lines{{0, 1}, {side, 0}, {side * kHalf, kHalf}};
+  if (std::abs(p.x) < kCentreMm) lines.insert(lines.end(), {{-side, 0}, {-side * kHalf, kHalf}});
+  return lines;
+}
+
+// Adds to `cost` (by object) what the line from p meets, each object where it is met first.
+void add_line(const CoverGrid& grid, Point p, Point along, std::vector<int>& met, int stamp,
+              std::vector<double>& cost) {
+  for (double mm = kLineStepMm; mm < kFlankMm; mm += kLineStepMm) {
+    const int c = grid.cell(p + along * mm);
+    if (c < 0) return;
+    for (const int o : grid.objects_at(c)) {
+      if (met[at(o)] == stamp) continue;
+      met[at(o)] = stamp;
+      cost[at(o)] += kFlankMm - mm;
+    }
+  }
+}
+
+}  // namespace
+
+std::vector<std::vector<double>> flank_costs(const CoverGrid& grid, int n_objects) {
+  const auto places = places_of(grid, n_objects);
+  std::vector<std::vector<double>> costs;
+  std::vector<int> met(at(n_objects), 0);
+  int stamp = 0;
+  for (int next = 0; next < n_objects; ++next) {
+    std::vector<double> cost(at(n_objects), 0);
+    int n_lines = 0;
+    for (const Point& p : places[at(next)]) {
+      for (const Point& along : outwards(p)) {
+        add_line(grid, p, along, met, ++stamp, cost);
+        ++n_lines;
+      }
+    }
+    for (double& c : cost) c /= std::max(n_lines, 1);
+    cost[at(next)] = 0;
+    costs.push_back(std::move(cost));
+  }
+  return costs;
+}
+
+Inward::Inward(const std::vector<digitise::Object>& objects, const CoverGrid& grid,
+               const InwardCost& asked)
+    : Inward(static_cast<int>(objects.size())) {
+  const int n = static_cast<int>(objects.size());
+  std::vector<std::vector<double>> cost(at(n), std::vector<double>(at(n), 0));
+  if (!asked) cost = flank_costs(grid, n);
+  for (int a = 0; asked && a < n; ++a) {
+    for (int b = 0; b < n; ++b) {
+      if (a != b) cost[at(a)][at(b)] = asked(b, a);
+    }
+  }
+  for (int a = 0; a < n; ++a) {
+    for (int b = 0; b < n; ++b) {
+      if (std::max(cost[at(a)][at(b)], cost[at(b)][at(a)]) < kLeastCost) continue;
+      pairs_[at(a)].push_back({b, cost[at(a)][at(b)], cost[at(b)][at(a)]});
+    }
+  }
+  const auto places = places_of(grid, n);
+  for (int a = 0; a < n; ++a) {
+    for (const Point& p : places[at(a)]) {
+      stray_mm_[at(a)] += (std::abs(p.x) + p.y) / double(places[at(a)].size());
+    }
+    if (places[at(a)].empty()) {
+      const Point p = geometry::bounds(objects[at(a)].outline).middle();
+      stray_mm_[at(a)] = std::abs(p.x) + p.y;
+    }
+  }
+}
+
+double Inward::cost(int object, const ObjectSet& sewn) const {
+  double sum = 0;
+  for (const Pair& pair : pairs(object)) {
+    if (sewn.has(pair.other)) sum += pair.if_before;
+  }
+  return sum;
+}
+
+}  // namespace buckram::sequence

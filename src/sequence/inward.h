@@ -1,0 +1,55 @@
+// What it costs to sew inwards: the mechanical side of the order.
+//
+// Stitching draws cloth together, and what it draws comes from where the cloth is still free. An
+// object sewn while its outer side is already fastened has nowhere to take cloth from but the gap
+// between: it gathers there. Outwards on a cap is away from the centre line and up from the bill,
+// which holds the edge from the start. The measure is local, because gathering is: only what is
+// sewn within `kFlankMm` on the outer side of an object counts, the nearer the more, so that a
+// border costs what it encloses and a letter the one beside it, but nothing at the other end of the
+// design. Farthest-so-far measures were tried and rejected: one high object makes all that follows
+// equally dear, and the order of the rest is then left to chance.
+#pragma once
+
+#include "sequence/cover_grid.h"
+#include "sequence/sequence.h"
+
+#include <vector>
+
+namespace buckram::sequence {
+
+class Inward {
+ public:
+  // Two objects whose order among each other matters.
+  struct Pair {
+    int other = 0;
+    double if_before = 0;  // cost when the other is sewn before this one
+    double if_after = 0;   // cost when this one is sewn before the other
+  };
+
+  // Costs by `asked`, or by flank_costs() where it is empty. O(n^2) calls of `asked`.
+  Inward(const std::vector<digitise::Object>& objects, const CoverGrid& grid,
+         const InwardCost& asked);
+  // Nothing matters.
+  explicit Inward(int n) : pairs_(static_cast<std::size_t>(n)), stray_mm_(pairs_.size(), 0) {}
+
+  const std::vector<Pair>& pairs(int object) const {
+    return pairs_[static_cast<std::size_t>(object)];
+  }
+  // Of sewing `object` with `sewn` on the cloth: the sum over what is sewn.
+  double cost(int object, const ObjectSet& sewn) const;
+  // How far out the object lies on the whole: the mean of |x| + y over its cloth, mm.
+  double stray_mm(int object) const { return stray_mm_[static_cast<std::size_t>(object)]; }
+
+ private:
+  std::vector<std::vector<Pair>> pairs_;
+  std::vector<double> stray_mm_;
+};
+
+// The default: [next][sewn] in mm. From places spread over `next`, lines are drawn outwards (up, to
+// the side away from the centre line, and between the two; on the centre line to both sides); each
+// that meets `sewn` within kFlankMm adds the rest of the reach, and the mean is taken over all
+// lines. 0 where nothing of `sewn` lies on the outer side; at most kFlankMm. O(n x places x reach).
+inline constexpr double kFlankMm = 12;  // estimate: about the width of cloth that one object draws
+std::vector<std::vector<double>> flank_costs(const CoverGrid& grid, int n_objects);
+
+}  // namespace buckram::sequence

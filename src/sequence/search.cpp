@@ -1,0 +1,280 @@
+#include "sequence/search.h"
+
+#include "base/base.h"
+
+#include <algorithm>
+#include <deque>
+
+namespace buckram::sequence {
+namespace {
+
+constexpr double kWorth = -1e-7;  // a change that saves less is none
+constexpr int kNearest = 8;       // other objects whose sides are tried
+constexpr int kLongestShift = 3;  // stops that move together
+constexpr int kLongestTurn = 50;  // stops turned at once where that costs a look at each
+constexpr int kLongestKick = 30;  // stops of each stretch that a kick swaps
+
+std::size_t at(int i) {
+  return static_cast<std::size_t>(i);
+}
+
+// The best change found so far around one object.
+struct Change {
+  enum class Kind { none, shift, turn, way } kind = Kind::none;
+  Shift shift;  // first and last also for a turn; first and way for a way
+  double delta = kWorth;
+};
+
+class Search {
+ public:
+  Search(const Judge& judge, Chain start, const SearchOptions& options)
+      : judge_(judge),
+        tour_(judge, std::move(start)),
+        options_(options),
+        random_(options.seed),
+        is_waiting_(at(judge.precedence.size()), 0) {
+    find_nearest();
+  }
+
+  Chain run() {
+    for (const Stop& stop : tour_.stops()) wake(stop.object);
+    settle();
+    choose_ways();
+    const int n = tour_.size();
+    Tour best = tour_;
+    int n_idle = 0;  // kicks without gain
+    while (n >= 4 && n_tries_ < options_.most_tries && n_idle < 20 * n * n) {
+      ++n_idle;
+      if (!kick()) continue;
+      settle();
+      if (tour_.cost() < best.cost() + judge_.links.all().weights().step) choose_ways();
+      if (tour_.cost() > best.cost() + 1e-9) {
+        tour_ = best;
+        continue;
+      }
+      if (tour_.cost() < best.cost() + kWorth) n_idle = 0;
+      best = tour_;
+    }
+    return best.stops();
+  }
+
+ private:
+  void find_nearest() {
+    const Links& links = judge_.links.all();
+    nearest_.resize(at(judge_.precedence.size()));
+    struct Near {
+      double cost;
+      int object;
+    };
+    for (const Stop& a : tour_.stops()) {
+      std::vector<Near> all;
+      for (const Stop& b : tour_.stops()) {
+        if (a.object == b.object) continue;
+        double least = 1e300;
+        for (int v = 0; v < links.n_ways(a.object); ++v) {
+          for (int w = 0; w < links.n_ways(b.object); ++w) {
+            least = std::min({least, best_cost({a.object, v}, {b.object, w}),
+                              best_cost({b.object, w}, {a.object, v})});
+          }
+        }
+        all.push_back({least, b.object});
+      }
+      const auto end = all.begin() + std::min<long>(kNearest, long(all.size()));
+      std::partial_sort(all.begin(), end, all.end(), [](const Near& x, const Near& y) {
+        return x.cost < y.cost || (x.cost == y.cost && x.object < y.object);
+      });
+      for (auto it = all.begin(); it != end; ++it) nearest_[at(a.object)].push_back(it->object);
+    }
+  }
+
+  double best_cost(Stop a, Stop b) const {
+    const double fixed = judge_.links.fixed_cost(a, b);
+    return fixed >= 0 ? fixed : judge_.links.all().hidden_cost(a, b);
+  }
+
+  void wake(int object) {
+    if (is_waiting_[at(object)]) return;
+    is_waiting_[at(object)] = 1;
+    waiting_.push_back(object);
+  }
+  void wake_at(int p) {
+    if (p >= 0 && p < tour_.size()) wake(tour_.stops()[at(p)].object);
+  }
+
+  // Local search until nothing that has changed can be bettered.
+  void settle() {
+    while (!waiting_.empty() && n_tries_ < options_.most_tries) {
+      const int object = waiting_.front();
+      const Change change = best_change(object);
+      if (change.kind == Change::Kind::none) {
+        is_waiting_[at(object)] = 0;
+        waiting_.pop_front();
+      } else {
+        apply(change);
+      }
+    }
+    for (const int object : waiting_) is_waiting_[at(object)] = 0;
+    waiting_.clear();
+  }
+
+  void apply(const Change& change) {
+    const Shift& s = change.shift;
+    const int low = std::min(s.first, s.behind + 1), high = std::max(s.last, s.behind);
+    switch (change.kind) {
+      case Change::Kind::shift:
+        for (const int p : {s.first - 1, s.first, s.last, s.last + 1, s.behind, s.behind + 1}) {
+          wake_at(p);
+        }
+        tour_.shift(s);
+        wake_at(low - 1);
+        wake_at(high + 1);
+        break;
+      case Change::Kind::turn:
+        for (const int p : {s.first - 1, s.first, s.last, s.last + 1}) wake_at(p);
+        tour_.turn(s.first, s.last);
+        break;
+      case Change::Kind::way:
+        for (const int p : {s.first - 1, s.first, s.first + 1}) wake_at(p);
+        tour_.set_way(s.first, s.way);
+        break;
+      default:
+        break;
+    }
+  }
+
+  Change best_change(int object) {
+    Change best;
+    const int p = tour_.place(object);
+    try_ways(p, best);
+    const double longest = std::max(tour_.into(p), tour_.into(p + 1));
+    for (const int other : nearest_[at(object)]) {
+      // Between points a gain needs one new link shorter than one that goes.
+      if (tour_.is_plain()) {
+        const Stop a = tour_.stops()[at(p)], b = tour_.stops()[at(tour_.place(other))];
+        if (judge_.links.fixed_cost(a, b) >= longest) break;
+      }
+      try_shifts(p, tour_.place(other), best);
+      try_turns(p, tour_.place(other), best);
+    }
+    if (!tour_.is_plain()) try_ends(p, best);
+    return best;
+  }
+
+  void try_ways(int p, Change& best) {
+    const Stop stop = tour_.stops()[at(p)];
+    const int n = judge_.links.all().n_ways(stop.object);
+    for (int way = 0; n > 1 && way < n; ++way) {
+      if (way == stop.way) continue;
+      ++n_tries_;
+      const double delta = tour_.way_delta(p, way);
+      if (delta < best.delta) best = {Change::Kind::way, {p, p, p, false, way}, delta};
+    }
+  }
+
+  void try_shift(const Shift& shift, Change& best) {
+    if (shift.behind >= shift.first - 1 && shift.behind <= shift.last) return;
+    ++n_tries_;
+    const double delta = tour_.shift_delta(shift);
+    if (delta < best.delta && tour_.may_shift(shift)) best = {Change::Kind::shift, shift, delta};
+  }
+
+  // Stretches that begin or end at p, to before and behind q, with p next to q.
+  void try_shifts(int p, int q, Change& best) {
+    for (int n = 1; n <= kLongestShift; ++n) {
+      for (const bool is_head : {true, false}) {
+        const int first = is_head ? p : p - n + 1, last = first + n - 1;
+        if (first < 0 || last >= tour_.size() || (q >= first && q <= last)) continue;
+        if (n == 1 && !is_head) continue;
+        if (n == 1) {
+          try_single(p, q, best);
+          try_single(p, q - 1, best);
+        } else {
+          try_shift({first, last, q, !is_head, -1}, best);
+          try_shift({first, last, q - 1, is_head, -1}, best);
+        }
+      }
+    }
+  }
+
+  // One stop, by whichever way is best there.
+  void try_single(int p, int behind, Change& best) {
+    if (behind == p || behind == p - 1) return;
+    const Stop stop = tour_.stops()[at(p)];
+    for (int way = 0; way < judge_.links.all().n_ways(stop.object); ++way) {
+      try_shift({p, p, behind, false, way}, best);
+    }
+  }
+
+  void try_turn(int first, int last, Change& best) {
+    if (first < 0 || last >= tour_.size() || first >= last) return;
+    if (!tour_.is_plain() && last - first >= kLongestTurn) return;
+    ++n_tries_;
+    const double delta = tour_.turn_delta(first, last);
+    if (delta < best.delta && tour_.may_turn(first, last)) {
+      best = {Change::Kind::turn, {first, last, first - 1, false, -1}, delta};
+    }
+  }
+
+  // Turns that bring p next to q.
+  void try_turns(int p, int q, Change& best) {
+    if (p < q) {
+      try_turn(p + 1, q, best);
+      try_turn(p, q - 1, best);
+    } else {
+      try_turn(q + 1, p, best);
+      try_turn(q, p - 1, best);
+    }
+  }
+
+  // What is next to nothing in particular: first, last, or the whole rest turned round.
+  void try_ends(int p, Change& best) {
+    try_single(p, -1, best);
+    try_single(p, tour_.size() - 1, best);
+    try_turn(0, p, best);
+    try_turn(p, tour_.size() - 1, best);
+  }
+
+  // Swaps two neighbouring stretches, where precedence allows.
+  bool kick() {
+    const int n = tour_.size();
+    const int longest = std::clamp(n / 3, 1, kLongestKick);
+    for (int attempt = 0; attempt < 10; ++attempt) {
+      ++n_tries_;
+      const int first = random_.below(n - 1);
+      const int last = first + random_.below(longest);
+      const int behind = last + 1 + random_.below(longest);
+      const Shift shift{first, last, behind, false, -1};
+      if (behind >= n || !tour_.may_shift(shift)) continue;
+      apply({Change::Kind::shift, shift, 0});
+      return true;
+    }
+    return false;
+  }
+
+  void choose_ways() {
+    if (tour_.is_plain()) return;
+    std::vector<int> order;
+    for (const Stop& stop : tour_.stops()) order.push_back(stop.object);
+    n_tries_ += 2 * tour_.size();
+    Tour chosen(judge_, with_best_ways(judge_, order));
+    if (chosen.cost() < tour_.cost() + kWorth) tour_ = std::move(chosen);
+  }
+
+  const Judge& judge_;
+  Tour tour_;
+  SearchOptions options_;
+  base::Random random_;
+  std::vector<std::vector<int>> nearest_;  // by object
+  std::deque<int> waiting_;
+  std::vector<char> is_waiting_;
+  int n_tries_ = 0;
+};
+
+}  // namespace
+
+Chain improved(const Judge& judge, Chain start, const SearchOptions& options) {
+  if (start.size() < 2) return start;
+  return Search(judge, std::move(start), options).run();
+}
+
+}  // namespace buckram::sequence

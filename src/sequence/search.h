@@ -1,0 +1,38 @@
+// The search over a visit's order: Or-opt with both directions, 2-opt where precedence allows,
+// re-choice of ways, and perturbation. Not part of the door.
+//
+// Local search looks only at places next to the nearest other objects and starts again only where
+// something has changed; a kick swaps two short neighbouring stretches, which breaks no direction
+// (a local double bridge: Martin, Otto and Felten 1991), and is taken back unless what follows is
+// at least as good. Johnson and McGeoch (1997) give 2-opt and Or-opt alone about 5 % above the
+// Held-Karp bound; with the kicks it is about 1 % (bench/sequence prints it).
+#pragma once
+
+#include "sequence/tour.h"
+
+#include <cstdint>
+
+namespace buckram::sequence {
+
+struct SearchOptions {
+  int most_tries = 100'000;  // changes judged, in all
+  std::uint64_t seed = 1;
+};
+
+// The cheapest ways for objects in a fixed order (dynamic programme over ways; O(n w^2) links).
+Chain with_best_ways(const Judge& judge, const std::vector<int>& order);
+
+// A greedy order: the cheapest next stop among those whose turn may come. O(n^2 w) links.
+Chain constructed(const Judge& judge, const std::vector<int>& members);
+
+// The best chain there is, by dynamic programme over sets: at most kMostExact members.
+inline constexpr int kMostExact = 8;
+Chain exact_chain(const Judge& judge, const std::vector<int>& members);
+
+// Never dearer than `start`, and with the same objects. Deterministic.
+Chain improved(const Judge& judge, Chain start, const SearchOptions& options);
+
+// An order of `members` that keeps precedence: exact for few, else construction and search.
+Chain best_chain(const Judge& judge, const std::vector<int>& members, const SearchOptions& options);
+
+}  // namespace buckram::sequence
