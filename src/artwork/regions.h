@@ -32,7 +32,7 @@ struct RegionOptions {
   double merge_difference = 2.0;  // CIEDE2000 under which two artwork colours are one
   int max_threads = 15;           // more are grouped: the nearest pair merges, with a note
   double least_area_mm2 = 0.02;   // visible parts below are dropped silently (rounding)
-  double run_under_mm = 3.0;      // narrower later shapes are sewn over a ground left whole
+  double run_under_mm = 4.5;      // narrower later shapes are sewn over a ground left whole
 };
 
 // Size and place. Exactly as `--height`, `--width`, `--at`: they speak of the painted box.

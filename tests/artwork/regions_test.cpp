@@ -93,7 +93,7 @@ TEST(VisibleRegions, OfADiscOnASquareHaveTheAreasOfSchoolBooks) {
   EXPECT_EQ(r.threads[static_cast<std::size_t>(r.regions[1].thread)].name, "Chalk");
 }
 
-// A ground stays whole beneath what is narrower than 3 mm and is cut out beneath what is wider
+// A ground stays whole beneath what is narrower than 4.5 mm and is cut out beneath what is wider
 // (common practice, no source): lettering is sewn onto its ground, not inlaid.
 TEST(VisibleRegions, GroundsGoOnBeneathLetteringAndAreCutOutBeneathWideShapes) {
   const auto sewn_below_a_bar = [](double width) {
@@ -106,11 +106,11 @@ TEST(VisibleRegions, GroundsGoOnBeneathLetteringAndAreCutOutBeneathWideShapes) {
     EXPECT_NEAR(geometry::area(r.regions[0].visible), 6400 - 40 * width, 0.1);
     return geometry::area(r.regions[0].sewn);
   };
-  EXPECT_NEAR(sewn_below_a_bar(2.9), 6400, 0.1);
-  // Beneath a wide bar the underlap alone, and what a disc of 3 mm does not reach in the corners.
-  const double underlap = 6400 - (3.4 - 0.8) * (40 - 0.8);
-  EXPECT_GE(sewn_below_a_bar(3.4), underlap - 0.1);
-  EXPECT_LE(sewn_below_a_bar(3.4), underlap + 4 * (1 - base::kPi / 4) * 1.5 * 1.5);
+  EXPECT_NEAR(sewn_below_a_bar(4.4), 6400, 0.1);
+  // Beneath a wide bar the underlap alone, and what a disc of 4.5 mm does not reach in the corners.
+  const double underlap = 6400 - (5 - 0.8) * (40 - 0.8);
+  EXPECT_GE(sewn_below_a_bar(5.0), underlap - 0.1);
+  EXPECT_LE(sewn_below_a_bar(5.0), underlap + 4 * (1 - base::kPi / 4) * 2.25 * 2.25);
 }
 
 TEST(VisibleRegions, WhatIsCoveredIsGone) {
