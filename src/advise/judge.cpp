@@ -163,7 +163,8 @@ void add_changes(const Subject& subject, const std::vector<cap::Needle>& needles
   verdict.changes = changes_of(all, told, seconds);
   if (is_fine) return;
   // The screen ranks; what the best set leaves is forecast in full before it is promised.
-  const double best = full_breaks(subject, bench_with(subject.setup.bench, all, found.best));
+  verdict.best_bench = bench_with(subject.setup.bench, all, found.best);
+  const double best = full_breaks(subject, *verdict.best_bench);
   verdict.best_breaks_per_100 = 100 * best;
   const bool is_enough = 100 * best <= subject.options.limit_breaks_per_100;
   verdict.answer = is_enough ? Answer::rework : Answer::refuse;

@@ -51,7 +51,7 @@ PracticeRow read_row(const base::Table& row, const stitch::Counts& counts,
   PracticeRow found;
   found.id = row.text("id");
   found.unit = row.text("unit", "");
-  row.text("words");
+  found.what = row.text("words");
   found.value = measured(one_of(row, "measure", kMeasures, ""), counts, setup);
   const double least = row.maybe_number("at_least", {-1e6, 1e6}).value_or(-kInfinity);
   const double most = row.maybe_number("at_most", {-1e6, 1e6}).value_or(kInfinity);

@@ -22,6 +22,7 @@ struct Coverage {
 
 struct PracticeRow {  // a trade rule, its value here and whether it is kept
   std::string id;
+  std::string what;  // what is measured: "height of the design on rotary mounts"
   double value = 0, limit = 0;
   std::string unit;
   bool kept = true;
@@ -63,10 +64,11 @@ struct PerCap {
 
 struct Verdict {
   Answer answer = Answer::run;
-  std::string sentence;  // for people: "As it stands, about 3 needles per 100 caps ..."
+  std::string sentence;  // for people: "As it stands, about 3 needle breaks per 100 caps ..."
   double limit_breaks_per_100 = 2;
   std::optional<needle::Forecast> forecast;   // empty: no plan was made
   std::optional<double> best_breaks_per_100;  // with the chosen changes
+  std::optional<cap::Bench> best_bench;       // the bench with the chosen changes made
   std::optional<Coverage> coverage;
   std::optional<PerCap> per_cap;
   std::vector<PracticeRow> practice;
@@ -99,7 +101,7 @@ Verdict judge(const stitch::Plan& plan, const cap::Setup& setup, const needle::M
 // The cautions that hold always.
 std::vector<std::string> standing_cautions();
 
-// "about 3 needles per 100 caps", "about 2 needles per 10,000 caps", "about 1.4 needles a cap".
+// "about 3 needle breaks per 100 caps", "about 1.4 needle breaks a cap".
 std::string breaks_in_words(double breaks_per_100);
 // The figure alone, as people would say it: "3", "0.4", "160".
 std::string figure(double value);

@@ -14,7 +14,7 @@ struct Per {
   const char* words;
 };
 
-// Small chances are told per more caps, so that nobody reads "0.003 needles".
+// Small chances are told per more caps, so that nobody reads "0.003 needle breaks".
 Per per_for(double breaks_per_100) {
   if (breaks_per_100 >= 95) return {1, "a cap"};
   if (breaks_per_100 >= 0.095) return {100, "per 100 caps"};
@@ -23,9 +23,9 @@ Per per_for(double breaks_per_100) {
 
 std::string needles(double breaks_per_100, const Per& per) {
   const double count = breaks_per_100 * per.caps / 100;
-  if (per.caps == 10'000 && count < 0.95) return "fewer than 1 needle";
+  if (per.caps == 10'000 && count < 0.95) return "fewer than 1 needle break";
   const std::string shown = figure(count);
-  return fmt::format("about {} needle{}", shown, shown == "1" ? "" : "s");
+  return fmt::format("about {} needle break{}", shown, shown == "1" ? "" : "s");
 }
 
 std::string number_word(int n) {
@@ -35,7 +35,7 @@ std::string number_word(int n) {
                                              : fmt::format("{}", n);
 }
 
-// "about 3 needles per 100 caps, likely 1 to 7"
+// "about 3 needle breaks per 100 caps, likely 1 to 7"
 std::string with_range(const needle::Forecast& forecast) {
   const Per per = per_for(100 * forecast.breaks_per_cap);
   return fmt::format("{} {}, likely {} to {}", needles(100 * forecast.breaks_per_cap, per),

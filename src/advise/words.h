@@ -7,7 +7,7 @@
 
 namespace buckram::advise {
 
-// "Ready to run: about 0.4 needles per 100 caps, likely 0.1 to 1." and its two siblings.
+// "Ready to run: about 0.4 needle breaks per 100 caps, likely 0.1 to 1." and its two siblings.
 // Requires verdict.forecast.
 std::string sentence_of(const Verdict& verdict);
 

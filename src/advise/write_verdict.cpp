@@ -89,6 +89,7 @@ Json practice(const std::vector<PracticeRow>& rows) {
   Json list = Json::array();
   for (const PracticeRow& row : rows) {
     list.push_back({{"id", row.id},
+                    {"what", row.what},
                     {"value", number(row.value)},
                     {"limit", number(row.limit)},
                     {"unit", row.unit},

@@ -5,6 +5,7 @@
 #include "report/canvas.h"
 #include "report/terrain.h"
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -28,6 +29,13 @@ Look print_look(const TypeRule& rule, double px_mm);
 // from paper.
 Colour land_colour(const Subject& subject, Colour paper);
 
+// Lowest stitch above the bill seam, and height of the design on a rotary mount (common practice,
+// no source).
+inline constexpr double kUsualLowest_mm = 12.7, kUsualHeight_mm = 50.8;
+// Where the top of this design would lie if it were as tall as is usual: its lower edge plus
+// kUsualHeight_mm, chart y. Empty on flat mounts and without stitches.
+std::optional<double> usual_top_mm(const Subject& subject);
+
 inline geometry::Point on_picture(geometry::Point chart) {
   return {chart.x, -chart.y};
 }
@@ -45,9 +53,10 @@ struct ChartParts {
 struct Callout {              // of a worst place
   int number = 1;             // from 1, by chance
   geometry::Point at;         // chart
-  std::string object, where;  // "Border"; "on the seam"
+  std::string part;           // "Brass column 2.3 mm wide, round the edge"
+  std::string object, where;  // "Brass column"; "on the seam"
   std::string detail;         // "gap 1.9 mm"
-  double share = 0;           // of all expected breaks, within 5 mm
+  double share = 0;           // of all expected breaks: those within 5 mm of here
   int entry = 0;
 };
 // The worst places in words; empty without a forecast.

@@ -1,5 +1,6 @@
 // The worst places: found, named, and led out of the artwork into free land.
 #include "report/chart_words.h"
+#include "report/parts.h"
 #include "report/words.h"
 
 #include <algorithm>
@@ -110,8 +111,7 @@ Words words_of(const Callout& c, const Stand& stand, const Box& art, const Box& 
   const std::string share = c.detail + " · " + percent(c.share);
   const std::string first =
       longest_fit({c.object + ", " + c.where, c.object}, title, room, *look.rule);
-  const std::string second =
-      longest_fit({share + " of all breaks", share}, detail, room, *look.rule);
+  const std::string second = longest_fit({share + " of the risk", share}, detail, room, *look.rule);
   out.texts = {{{x, stand.y}, first, title, anchor, 0, halo, look.land},
                {{x, stand.y + 1.3 * detail.size_mm}, second, detail, anchor, 0, halo, look.land}};
   for (const Text& text : out.texts) out.box.add(text_box(text, *look.rule));
@@ -141,6 +141,7 @@ void draw_ring(Picture& picture, Point at, const Look& look) {
 std::vector<Callout> callouts(const Subject& subject, std::size_t most) {
   std::vector<Callout> out;
   if (!subject.verdict.forecast) return out;
+  const PartNames names = name_parts(subject.plan);
   for (const needle::WorstPlace& worst : subject.verdict.forecast->worst) {
     if (out.size() >= most) break;
     Callout c;
@@ -148,7 +149,9 @@ std::vector<Callout> callouts(const Subject& subject, std::size_t most) {
     c.at = worst.at;
     c.entry = worst.entry;
     c.share = share_near(subject, worst.at);
-    c.object = object_words(subject.plan, object_at(subject.plan, worst.entry));
+    const PartName& part = part_name(names, object_at(subject.plan, worst.entry));
+    c.object = part.brief;
+    c.part = part.full;
     c.where = where_words(subject, worst.at);
     out.push_back(std::move(c));
   }

@@ -88,7 +88,8 @@ void draw_frame(Picture& picture, const geometry::Box& w, const Look& look, bool
   if (has_lowest) {
     Type italic = type;
     italic.face = Face::serif, italic.italic = true;
-    picture.add(Text{{beside, -12.7 + 0.35 * type.size_mm}, "12.7", italic, Anchor::end});
+    picture.add(
+        Text{{beside, -kUsualLowest_mm + 0.35 * type.size_mm}, "12.7", italic, Anchor::end});
   }
   draw_inches(picture, w, bar, look);
 }

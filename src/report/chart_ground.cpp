@@ -13,7 +13,6 @@ namespace {
 
 using geometry::Point;
 
-constexpr double kUsualLowest_mm = 12.7, kUsualTop_mm = 50.8;  // common practice, no source
 constexpr double kLayerTint = 0.045;  // ink laid once for every 0.5 mm of gap
 constexpr double kDot_mm = 0.34;
 
@@ -170,7 +169,7 @@ void draw_eyelet(Picture& picture, const cap::Eyelet& eyelet, const Look& look,
   picture.add(Disc{at, kHole_mm, look.sea, Pen{kInk, 1.4 * look.px_mm, {}, true}});
 }
 
-void draw_practice(Picture& picture, const Terrain& terrain, const cap::Setup& setup,
+void draw_practice(Picture& picture, const Subject& subject, const Terrain& terrain,
                    const Look& look) {
   Path path;
   const geometry::Box field =
@@ -178,13 +177,18 @@ void draw_practice(Picture& picture, const Terrain& terrain, const cap::Setup& s
   const double x0 = std::max(field.x0, terrain.window.x0);
   const double x1 = std::min(field.x1, terrain.window.x1);
   if (terrain.has_bill_strip) path.segment({x0, -kUsualLowest_mm}, {x1, -kUsualLowest_mm});
-  if (setup.mount.kind == cap::MountKind::rotary)
-    path.segment({x0, -kUsualTop_mm}, {x1, -kUsualTop_mm});
+  if (const std::optional<double> top = usual_top_mm(subject); top && *top < terrain.window.y1)
+    path.segment({x0, -*top}, {x1, -*top});
   if (!path.empty())
     picture.stroke(std::move(path), {kInk2, 0.9 * look.px_mm, {2.4, 0.8, 0.4, 0.8}, false});
 }
 
 }  // namespace
+
+std::optional<double> usual_top_mm(const Subject& subject) {
+  if (subject.setup.mount.kind != cap::MountKind::rotary || subject.artwork_box.empty()) return {};
+  return subject.artwork_box.y0 + kUsualHeight_mm;
+}
 
 Picture draw_ground(const Subject& subject, const Terrain& terrain, const Look& look) {
   const cap::Setup& setup = subject.setup;
@@ -208,7 +212,7 @@ Picture draw_ground(const Subject& subject, const Terrain& terrain, const Look& 
   }
   picture.stroke(rings_path(terrain.reach), {kInk, 1.8 * look.px_mm, {}, true});
   picture.stroke(line_between({w.x0, 0}, {w.x1, 0}), {kInk, 2.6 * look.px_mm, {}, false});
-  draw_practice(picture, terrain, setup, look);
+  draw_practice(picture, subject, terrain, look);
   return picture;
 }
 

@@ -49,6 +49,27 @@ void name_sea(Picture& picture, const Terrain& terrain, const Box& window, const
            look, window, taken);
 }
 
+// On a line across the chart: at its left end, or at its right where that is taken.
+void name_line(Picture& picture, double y, const std::string& words, const Box& window,
+               const Look& look, Occupied& taken) {
+  const std::size_t before = taken.boxes.size();
+  for (const double side : {-1.0, 1.0}) {
+    const double x = side < 0 ? window.x0 + 6 * look.px_mm : window.x1 - 6 * look.px_mm;
+    for (const double lift : {5.0, -15.0}) {
+      put_name(picture,
+               {{x, -y - lift * look.px_mm},
+                words,
+                place_type(look, 12.5),
+                side < 0 ? Anchor::start : Anchor::end,
+                0,
+                4 * look.px_mm,
+                look.land},
+               look, window, taken);
+      if (taken.boxes.size() > before) return;
+    }
+  }
+}
+
 void name_eyelets(Picture& picture, const cap::Setup& setup, const Box& window, const Look& look,
                   Occupied& taken) {
   for (const cap::Eyelet& eyelet : setup.cap.eyelets) {
@@ -136,26 +157,12 @@ void draw_names(Picture& picture, const Subject& subject, const Terrain& terrain
     picture.fill(rectangle(box.x0 - halo, box.y0, box.width() + 2 * halo, box.height()),
                  with_opacity(look.land, 0.85));
     put_name(picture, name, look, window, taken);
-    put_name(picture,
-             {{window.x0 + 6 * look.px_mm, -12.7 - 5 * look.px_mm},
-              "usual lowest stitch",
-              small,
-              Anchor::start,
-              0,
-              halo,
-              look.land},
-             look, window, taken);
+    name_line(picture, kUsualLowest_mm, "lowest stitch usually here or above, 12.7 mm", window,
+              look, taken);
   }
-  if (setup.mount.kind == cap::MountKind::rotary)
-    put_name(picture,
-             {{window.x0 + 6 * look.px_mm, -50.8 - 5 * look.px_mm},
-              "usual top on a rotary frame, 50.8",
-              small,
-              Anchor::start,
-              0,
-              halo,
-              look.land},
-             look, window, taken);
+  if (const std::optional<double> top = usual_top_mm(subject))
+    name_line(picture, *top, "usual top: 50.8 mm above the design’s lower edge", window, look,
+              taken);
   if (terrain.has_seam && !terrain.reach.empty()) {
     const double top = std::min(window.y1, geometry::bounds(terrain.reach).y1);
     put_name(picture,

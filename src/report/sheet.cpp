@@ -72,11 +72,33 @@ Sheet open_sheet(const Subject& subject, const TypeRule& rule, Paper paper) {
   if (subject.verdict.per_cap) metres = subject.verdict.per_cap->needle_m;
   if (metres.size() != subject.plan.threads.size())
     metres = stitch::thread_use(subject.plan, cap::stack_mm(subject.setup)).needle_m;
-  Sheet sheet{subject, rule, survey(subject), visits(subject.plan, metres),
-              stitch::timeline(subject.plan, subject.setup.bench.speed_spm)};
+  Sheet sheet{subject,
+              rule,
+              survey(subject),
+              visits(subject.plan, metres),
+              stitch::timeline(subject.plan, subject.setup.bench.speed_spm),
+              name_parts(subject.plan),
+              subject.setup.bench};
+  if (subject.verdict.answer == advise::Answer::rework && subject.verdict.best_bench)
+    sheet.fit = *subject.verdict.best_bench, sheet.is_reworked = true;
   if (paper == Paper::letter)
     sheet.width_mm = 8.5 * base::kMmPerInch, sheet.height_mm = 11 * base::kMmPerInch;
   return sheet;
+}
+
+double seconds_a_cap(const Sheet& sheet) {
+  const advise::Verdict& v = sheet.subject.verdict;
+  if (!v.per_cap) return sheet.timeline.empty() ? 0 : sheet.timeline.back();
+  double seconds = v.per_cap->time_s;
+  for (const advise::Change& change : v.changes)
+    if (sheet.is_reworked && change.chosen) seconds += change.time_s;
+  return std::max(0.0, seconds);
+}
+
+double breaks_a_cap(const Sheet& sheet) {
+  const advise::Verdict& v = sheet.subject.verdict;
+  if (sheet.is_reworked && v.best_breaks_per_100) return *v.best_breaks_per_100 / 100;
+  return v.forecast ? v.forecast->breaks_per_cap : 0;
 }
 
 double draw_sheet_head(Picture& picture, const Sheet& sheet, const std::string& title, int page) {
@@ -100,9 +122,11 @@ double draw_sheet_foot(Picture& picture, const Sheet& sheet, const std::string& 
   const double y = sheet.height_mm - 12.5;
   picture.stroke(line_between({sheet.left(), y}, {sheet.right(), y}), {kRule, 0.2, {}, false});
   const Type small = sans(kNote_mm, kInk2);
-  const std::string date =
-      is_iso_date(sheet.subject.date) ? " · plan of " + sheet.subject.date.substr(0, 10) : "";
-  picture.add(Text{{sheet.left(), y + 4}, "Buckram" + date, small});
+  // Without the plan's own date there is a blank to write one in: no clock reaches the bytes.
+  const std::string date = is_iso_date(sheet.subject.date)
+                               ? "plan of " + sheet.subject.date.substr(0, 10)
+                               : "date ____________________";
+  picture.add(Text{{sheet.left(), y + 4}, "Buckram · " + date, small});
   picture.add(Text{{sheet.right(), y + 4}, right_words, small, Anchor::end});
   return y;
 }

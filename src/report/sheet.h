@@ -4,6 +4,7 @@
 #include "report/cap_view.h"
 #include "report/chart.h"
 #include "report/paragraph.h"
+#include "report/parts.h"
 
 #include <string>
 #include <vector>
@@ -28,12 +29,24 @@ struct Sheet {
   Terrain terrain;
   std::vector<Visit> visits;
   std::vector<double> timeline;  // s at the end of each entry
+  PartNames names;
+  // What the operator is to fit: the bench as the job has it, or with the best set of changes made
+  // where the verdict is `rework`. Only page 1 stands for it; hazard and worst places on page 2 are
+  // those of the job's own bench.
+  cap::Bench fit;
+  bool is_reworked = false;
   double width_mm = 210, height_mm = 297;
 
   double left() const { return 14; }
   double right() const { return width_mm - 14; }
   double inner() const { return width_mm - 28; }
 };
+// Seconds a cap with mounting, and expected needle breaks a cap (0 without a forecast), for `fit`.
+double seconds_a_cap(const Sheet& sheet);
+double breaks_a_cap(const Sheet& sheet);
+// Where `fit` differs from the job's bench, as the job has it: "needle 80/12 sharp, speed 650 a
+// minute". Empty when nothing differs.
+std::string as_asked(const Sheet& sheet);
 Sheet open_sheet(const Subject& subject, const TypeRule& rule, Paper paper);
 
 // The type of the sheet, in mm of paper.
@@ -67,9 +80,9 @@ void draw_on_machine(Picture& picture, const Sheet& sheet, const geometry::Box& 
 
 struct BenchRow {
   std::string label;
-  std::vector<Run> value;
-  std::string reason;
-  bool is_change = false;  // the reason is something to change first
+  std::vector<Run> value;  // what to fit
+  std::string reason;      // why, or what the job had there instead
+  bool is_change = false;
 };
 std::vector<BenchRow> bench_rows(const Sheet& sheet, double size_mm);
 double draw_bench(Picture& picture, const Sheet& sheet, const geometry::Box& box);

@@ -9,20 +9,6 @@
 namespace buckram::report {
 namespace {
 
-std::string lower_first(std::string words) {
-  if (words.size() > 1 && words[0] >= 'A' && words[0] <= 'Z' &&
-      !(words[1] >= 'A' && words[1] <= 'Z'))
-    words[0] = static_cast<char>(words[0] - 'A' + 'a');
-  return words;
-}
-
-// "80:sharp" is "80 sharp".
-std::string needle_words(const cap::Needle& needle) {
-  std::string words = needle.name;
-  std::replace(words.begin(), words.end(), ':', ' ');
-  return words;
-}
-
 std::string needle_numbers(const stitch::Plan& plan) {
   std::set<int> numbers;
   for (const stitch::Block& block : plan.blocks)
@@ -46,67 +32,71 @@ std::string backing_words(const std::vector<cap::Layer>& backing) {
   return out;
 }
 
+// Gap under the stitches, mm.
+struct Gaps {
+  double mean = 0, most = 0;
+};
+Gaps gaps_under(const stitch::Plan& plan, const cap::Setup& setup) {
+  const cap::GapField field(setup);
+  Gaps gaps;
+  int n = 0;
+  for (int i = 0; i < plan.size(); ++i) {
+    if (plan.op[static_cast<std::size_t>(i)] != stitch::Op::sew) continue;
+    const double gap = field.at(plan.at(i)).gap_mm;
+    gaps.mean += gap, gaps.most = std::max(gaps.most, gap), ++n;
+  }
+  if (n > 0) gaps.mean /= n;
+  return gaps;
+}
+
+// The rows of one bench.
 struct RowMaker {
   const Sheet& sheet;
+  const cap::Bench& bench;
   Type type;
   std::vector<BenchRow> rows;
 
-  const cap::Bench& bench() const { return sheet.subject.setup.bench; }
-
-  void add(std::string label, std::vector<Run> value, std::string reason,
-           std::initializer_list<const char*> keys) {
-    BenchRow row{std::move(label), std::move(value), std::move(reason), false};
-    std::string todo;
-    for (const advise::Change& change : sheet.subject.verdict.changes)
-      for (const char* key : keys)
-        if (change.chosen && change.id.starts_with(key))
-          todo += (todo.empty() ? "" : "; ") +
-                  (todo.empty() ? change.words : lower_first(change.words));
-    if (!todo.empty()) row.reason = todo, row.is_change = true;
-    rows.push_back(std::move(row));
+  void add(std::string label, std::vector<Run> value, std::string reason) {
+    rows.push_back({std::move(label), std::move(value), std::move(reason), false});
   }
   Run words(std::string text) const { return {std::move(text), type}; }
 };
 
 void add_plate(RowMaker& m) {
   const cap::Setup& setup = m.sheet.subject.setup;
-  const auto& forecast = m.sheet.subject.verdict.forecast;
   std::vector<Run> value;
-  const double raise = m.bench().raise_mm, packing = m.bench().packing_mm;
+  const double raise = m.bench.raise_mm, packing = m.bench.packing_mm;
   if (raise > 0)
     value = {m.words("raised " + millimetres(raise)), small_inches(raise, m.type)};
   else
     value = {m.words(setup.mount.kind == cap::MountKind::rotary ? "plain" : "as it is")};
   value.push_back(m.words(packing > 0 ? ", packed " + millimetres(packing) : ", no packing"));
-  const std::string reason = forecast ? "gap under the stitches " + figure(forecast->gap_mean_mm) +
-                                            " mm, at most " + figure(forecast->gap_max_mm)
-                                      : "closes the gap under the cloth";
-  m.add("Plate", std::move(value), reason, {"bench.raise_mm", "bench.packing_mm"});
+  const Gaps gaps = gaps_under(m.sheet.subject.plan, cap::with_bench(setup, m.bench));
+  m.add("Plate", std::move(value),
+        "gap under the stitches " + figure(gaps.mean) + " mm, at most " + figure(gaps.most));
 }
 
 void add_front(RowMaker& m) {
-  const bool pressed = m.bench().is_pressed, clips = m.bench().has_clips;
+  const bool pressed = m.bench.is_pressed, clips = m.bench.has_clips;
   const std::string value = pressed && clips ? "press, then clip both edges"
                             : pressed        ? "press before mounting, no clips"
                             : clips          ? "clip both edges, not pressed"
                                              : "not pressed, no clips";
   m.add("Front", {m.words(value)},
-        pressed || clips ? "flattens the seam, draws the cloth down" : "the crown as it comes",
-        {"bench.clips", "bench.pressed", "bench.tautness"});
+        pressed || clips ? "flattens the seam, draws the cloth down" : "the crown as it comes");
 }
 
 void add_way_up(RowMaker& m) {
-  const bool is_turned = std::abs(std::fmod(m.bench().turn_deg, 360)) > 90;
-  const bool by_file = m.bench().turned_by == cap::TurnedBy::file;
+  const bool is_turned = std::abs(std::fmod(m.bench.turn_deg, 360)) > 90;
+  const bool by_file = m.bench.turned_by == cap::TurnedBy::file;
   if (!is_turned) {
     m.add("Way up", {m.words("upright, bill towards you")},
-          "no turn in the file: leave the machine’s turn off", {});
+          "no turn in the file: leave the machine’s turn off");
     return;
   }
   m.add("Way up", {m.words("bill up, as drawn")},
         by_file ? "the file is turned already: leave the machine’s turn off"
-                : "the file is upright: set the machine’s half turn on",
-        {});
+                : "the file is upright: set the machine’s half turn on");
 }
 
 void add_start(RowMaker& m) {
@@ -121,42 +111,91 @@ void add_start(RowMaker& m) {
         m.words(millimetres(std::abs(o.x)) + " beside " + line + ", " + millimetres(o.y)));
   value.push_back(small_inches(o.y, m.type));
   value.push_back(m.words(" up from the bill seam"));
-  m.add("Start", std::move(value), "walk round the box first", {});
+  m.add("Start", std::move(value), "walk round the box first");
 }
 
-}  // namespace
+void add_needle(RowMaker& m) {
+  const std::string numbers = needle_numbers(m.sheet.subject.plan);
+  const bool is_structured = m.sheet.subject.setup.cap.is_structured;
+  const bool is_sharp = m.bench.needle.point == cap::NeedlePoint::sharp;
+  m.add("Needle",
+        {{needle_words(m.bench.needle.name), sans(m.type.size_mm, kInk, 600)},
+         m.words(", new" + (numbers.empty() ? "" : ", in " + numbers))},
+        is_sharp && is_structured ? "an acute point needs least push in a stiff front"
+        : is_sharp                ? "an acute point pierces the weave cleanly"
+                                  : "a rounded point parts the yarns of a knit");
+}
 
-std::vector<BenchRow> bench_rows(const Sheet& sheet, double size_mm) {
-  RowMaker m{sheet, sans(size_mm), {}};
-  const cap::Bench& bench = m.bench();
+std::vector<BenchRow> rows_of(const Sheet& sheet, const cap::Bench& bench, double size_mm) {
+  RowMaker m{sheet, bench, sans(size_mm), {}};
   add_plate(m);
   add_front(m);
   m.add("Foot",
         {m.words(millimetres(bench.foot_mm)), small_inches(bench.foot_mm, m.type),
          m.words(" above the plate")},
-        "just clear of the cloth at its thickest", {"bench.foot_mm"});
-  const std::string numbers = needle_numbers(sheet.subject.plan);
-  m.add(
-      "Needle",
-      {m.words(needle_words(bench.needle) + ", new" + (numbers.empty() ? "" : ", in " + numbers))},
-      bench.needle.point == cap::NeedlePoint::sharp
-          ? (sheet.subject.setup.cap.is_structured
-                 ? "an acute point needs least push in a stiff front"
-                 : "an acute point pierces the weave cleanly")
-          : "a rounded point parts the yarns of a knit",
-      {"bench.needle"});
+        "just clear of the cloth at its thickest");
+  add_needle(m);
   m.add("Backing", {m.words(backing_words(bench.backing))},
         sheet.subject.setup.cap.is_structured ? "the front is stiff by itself"
-                                              : "carries the soft front",
-        {"bench.backing"});
-  const auto& per_cap = sheet.subject.verdict.per_cap;
+                                              : "carries the soft front");
   m.add("Speed", {m.words(figure(bench.speed_spm, 0) + " a minute")},
-        per_cap ? "about " + duration(per_cap->time_s) + " a cap"
-                : "less motion while the point is in the cloth",
-        {"bench.speed_spm"});
+        sheet.subject.verdict.per_cap ? "about " + duration(seconds_a_cap(sheet)) + " a cap"
+                                      : "less motion while the point is in the cloth");
+  if (std::abs(bench.tautness - sheet.subject.setup.mount.tautness) > 0.01)
+    m.add("Mounting", {m.words("tautness " + figure(bench.tautness, 2) + " of 1")},
+          "a taut front moves less");
   add_way_up(m);
   add_start(m);
   return m.rows;
+}
+
+// Without the inches, which say the same again.
+std::string value_words(const BenchRow& row) {
+  std::string words;
+  for (const Run& run : row.value)
+    if (!run.words.ends_with("in")) words += run.words;
+  return words;
+}
+
+const BenchRow* same_row(const std::vector<BenchRow>& rows, const BenchRow& row) {
+  const auto found = std::find_if(rows.begin(), rows.end(),
+                                  [&](const BenchRow& other) { return other.label == row.label; });
+  return found == rows.end() ? nullptr : &*found;
+}
+
+// "80/12 sharp": what a changed row had, cut before what is the same on both benches.
+std::string had_words(const BenchRow& asked) {
+  const std::string words = value_words(asked);
+  return words.substr(0, words.find(", new"));
+}
+
+}  // namespace
+
+std::vector<BenchRow> bench_rows(const Sheet& sheet, double size_mm) {
+  std::vector<BenchRow> rows = rows_of(sheet, sheet.fit, size_mm);
+  if (!sheet.is_reworked) return rows;
+  const std::vector<BenchRow> asked = rows_of(sheet, sheet.subject.setup.bench, size_mm);
+  for (BenchRow& row : rows) {
+    const BenchRow* was = same_row(asked, row);
+    if (was == nullptr || value_words(*was) == value_words(row)) continue;
+    row.is_change = true;
+    row.reason = "CHANGED: the job has " + had_words(*was);
+    for (Run& run : row.value)
+      if (run.type.size_mm == size_mm) run.type.weight = 700;
+  }
+  return rows;
+}
+
+std::string as_asked(const Sheet& sheet) {
+  std::string out;
+  if (!sheet.is_reworked) return out;
+  const std::vector<BenchRow> asked = rows_of(sheet, sheet.subject.setup.bench, kBody_mm);
+  for (const BenchRow& row : bench_rows(sheet, kBody_mm)) {
+    const BenchRow* was = same_row(asked, row);
+    if (!row.is_change || was == nullptr) continue;
+    out += (out.empty() ? "" : "; ") + lower_first(row.label) + " " + had_words(*was);
+  }
+  return out;
 }
 
 double draw_bench(Picture& picture, const Sheet& sheet, const geometry::Box& box) {

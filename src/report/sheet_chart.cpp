@@ -56,18 +56,22 @@ void draw_worst_list(Picture& picture, const Sheet& sheet, const Box& box,
                      const std::vector<Callout>& places) {
   const Look look = print_look(sheet.rule, 0.2646);
   const std::vector<needle::WorstPlace>& worst = sheet.subject.verdict.forecast->worst;
-  double y = box.y0;
+  double y = draw_paragraph(picture, box.x0, box.y0,
+                            {{"First figure: how likely this one stitch is to break a needle, each "
+                              "cap. Second: what the stitches within 5 mm of it add to the risk of "
+                              "the whole design; places near each other share some.",
+                              sans(2.45, kInk2)}},
+                            {box.width(), 1.25, 2}, sheet.rule) +
+             1;
   const double x = box.x0 + 7, width = box.width() - 7;
   for (std::size_t k = 0; k < places.size(); ++k) {
     Picture row;
-    const std::string odds = percent(places[k].share) + " of all breaks · stitch " +
-                             thousands(stitch_number(sheet.subject.plan, places[k].entry)) + " · " +
-                             chance(worst[k].p);
-    const Type name = serif(3.4, kInk, 700), small = sans(2.65, kInk2);
-    const double room = width - sheet.rule.width_mm(odds, small) - 3;
-    double end = draw_paragraph(
-        row, x, y, {{sheet.rule.fitted(places[k].object, name, room) + "  ", name}, {odds, small}},
-        {width, 1.2, 1}, sheet.rule);
+    const std::string stitch = thousands(stitch_number(sheet.subject.plan, places[k].entry));
+    const std::string odds = "stitch " + stitch + ": " + chance(worst[k].p) +
+                             " a cap  ·  within 5 mm: " + percent(places[k].share) + " of the risk";
+    double end = draw_paragraph(row, x, y, {{places[k].part, serif(3.3, kInk, 700)}},
+                                {width, 1.2, 1}, sheet.rule);
+    end = draw_paragraph(row, x, end, {{odds, sans(2.65, kInk2)}}, {width, 1.22, 1}, sheet.rule);
     std::vector<Run> words{{sentence(worst[k].why), sans(2.75)}};
     if (!worst[k].helps.empty())
       words.push_back({" " + sentence(worst[k].helps), sans(2.75, kInk, 600)});
@@ -83,9 +87,12 @@ void draw_lower(Picture& picture, const Sheet& sheet, double y, double foot,
                 const std::vector<Callout>& places) {
   const double half = sheet.inner() * 0.57;
   draw_part_head(picture, sheet, sheet.left(), y, half, "WORST PLACES",
-                 places.empty() ? "" : "and what helps there");
+                 places.empty()      ? ""
+                 : sheet.is_reworked ? "before the changes, and what helps"
+                                     : "and what helps there");
   const double x = sheet.left() + half + 7, width = sheet.right() - x;
-  draw_part_head(picture, sheet, x, y, width, "SHADED BY HAZARD");
+  draw_part_head(picture, sheet, x, y, width, "SHADED BY HAZARD",
+                 sheet.is_reworked ? "before the changes" : "");
   if (!sheet.subject.verdict.forecast) {
     draw_paragraph(picture, sheet.left(), y + 6,
                    {{"No forecast was made for these stitches.", serif(3.6)}}, {half}, sheet.rule);
@@ -105,6 +112,29 @@ void draw_lower(Picture& picture, const Sheet& sheet, double y, double foot,
   picture.place(draw_ramp(look, width), shift(x, below + 2));
 }
 
+// The trade's rules against this plan, in a line; what a rework sheet's page 2 stands for.
+std::vector<Run> standing_words(const Sheet& sheet, double size_mm) {
+  const advise::Verdict& v = sheet.subject.verdict;
+  std::vector<Run> runs;
+  if (sheet.is_reworked && v.forecast)
+    runs.push_back({"Risk on this page is that of the job’s own bench (" + as_asked(sheet) +
+                        "), before the changes: " +
+                        advise::breaks_in_words(100 * v.forecast->breaks_per_cap) + ". ",
+                    sans(size_mm, kInk, 600)});
+  std::string practice;
+  for (const advise::PracticeRow& row : v.practice) {
+    if (row.id != "T9" && row.id != "T10") continue;
+    const std::string kept = row.kept ? " (kept)" : " (NOT kept)";
+    practice += practice.empty() ? "Common practice: " : "; ";
+    practice += row.id == "T9" ? "lowest stitch at least " + millimetres(row.limit) +
+                                     " above the bill seam, here " + figure(row.value) + kept
+                               : "design at most " + millimetres(row.limit) +
+                                     " tall on rotary mounts, here " + figure(row.value) + kept;
+  }
+  if (!practice.empty()) runs.push_back({practice + ".", sans(size_mm, kInk2)});
+  return runs;
+}
+
 }  // namespace
 
 Picture chart_page(const Sheet& sheet) {
@@ -113,10 +143,10 @@ Picture chart_page(const Sheet& sheet) {
   double y = draw_sheet_head(picture, sheet, s.title.empty() ? s.artwork : s.title, 2);
   const double foot = draw_sheet_foot(picture, sheet, "page 1: set-up · page 3: template at 1:1");
   const std::vector<Callout> places = callouts(s, 6);
-  const double strip_tall = 40, lower_tall = 78;
+  const double strip_tall = 38, lower_tall = 84;
   y = draw_part_head(picture, sheet, sheet.left(), y, sheet.inner(), "CROWN CHART",
                      "finished surface, seen from the front, bill below");
-  const double chart_room = foot - y - strip_tall - lower_tall - 24;
+  const double chart_room = foot - y - strip_tall - lower_tall - 32;
   y = place_chart(picture, sheet, {sheet.left(), y, sheet.right(), y + chart_room}, {},
                   sheet.terrain.window) +
       1.5;
@@ -125,7 +155,9 @@ Picture chart_page(const Sheet& sheet) {
   look.land = land_colour(s, look.paper);
   const Picture key = draw_key(s, sheet.terrain, look, sheet.inner(), key_tall);
   picture.place(key, shift(sheet.left(), y));
-  y += key_tall + 4;
+  y = draw_paragraph(picture, sheet.left(), y + key_tall + 1.2, standing_words(sheet, kNote_mm),
+                     {sheet.inner(), 1.32, 3}, sheet.rule) +
+      2.2;
   const std::string time = sheet.timeline.empty()
                                ? ""
                                : figure(s.setup.bench.speed_spm, 0) + " a minute throughout, " +

@@ -3,6 +3,8 @@
 #include "report/threads.h"
 #include "report/words.h"
 
+#include "base/base.h"
+
 #include <algorithm>
 #include <cmath>
 
@@ -108,19 +110,36 @@ void draw_words(Picture& picture, const Sheet& sheet, const Layout& l) {
   words_at(picture, l, {a.x0, a.y0 - 4.4}, low, Anchor::start, turn);
 }
 
-void draw_ruler(Picture& picture, double x, double y) {
+// Large marks that say which way round it lies.
+void draw_marks(Picture& picture, const Layout& l) {
+  Type big = sans(4.2, kInk, 700);
+  big.tracking_em = 0.14;
+  const double turn = l.is_sideways ? 90 : 0;
+  const double x = l.cut.x0 + 10;
+  const auto mark = [&](double y, const char* words) {
+    picture.add(Text{l({x, y}), words, big, Anchor::start, turn, 1.4, kWhite});
+  };
+  mark(l.cut.y1 - 7.4, "TOP ↑");
+  mark(2.6, "BILL ↓");
+}
+
+// A ruler of `parts` parts of `part_mm`, figures at every `per_figure` of them.
+void draw_ruler(Picture& picture, Point at, int parts, double part_mm, int per_figure,
+                const std::string& unit) {
   Path ticks;
-  ticks.segment({x, y}, {x + kRuler_mm, y});
-  for (int k = 0; k <= static_cast<int>(kRuler_mm); ++k) {
-    const double tall = k % 10 == 0 ? 4 : k % 5 == 0 ? 3 : 1.8;
-    ticks.segment({x + k, y}, {x + k, y - tall});
+  ticks.segment(at, at + Point{parts * part_mm, 0});
+  for (int k = 0; k <= parts; ++k) {
+    const bool is_half = per_figure % 2 == 0 && k % (per_figure / 2) == 0;
+    const double tall = k % per_figure == 0 ? 4 : is_half ? 3 : 1.8;
+    ticks.segment({at.x + k * part_mm, at.y}, {at.x + k * part_mm, at.y - tall});
   }
   picture.stroke(std::move(ticks), {kBlack, 0.2, {}, false});
-  for (int k = 0; k <= 50; k += 10)
-    picture.add(Text{{x + k, y + 3.4},
-                     std::to_string(k) + (k == 50 ? " mm" : ""),
+  const int per_unit = unit == "mm" ? 1 : per_figure;
+  for (int k = 0; k <= parts; k += per_figure)
+    picture.add(Text{{at.x + k * part_mm, at.y + 3.4},
+                     std::to_string(k / per_unit) + (k == parts ? " " + unit : ""),
                      sans(kNote_mm),
-                     k == 50 ? Anchor::start : Anchor::middle});
+                     k == parts ? Anchor::start : Anchor::middle});
 }
 
 }  // namespace
@@ -135,15 +154,16 @@ Picture template_page(const Sheet& sheet) {
       draw_part_head(picture, sheet, sheet.left(), y, sheet.inner(), "PLACEMENT TEMPLATE, 1 : 1",
                      "print at 100 %, never fitted to the page");
   const double ruler = foot - 8;
-  draw_ruler(picture, sheet.left() + 2, ruler);
+  draw_ruler(picture, {sheet.left() + 2, ruler}, static_cast<int>(kRuler_mm), 1, 10, "mm");
+  draw_ruler(picture, {sheet.left() + 2, ruler - 10.5}, 32, base::kMmPerInch / 16, 16, "in");
   const double x = sheet.left() + kRuler_mm + 16;
-  draw_paragraph(
-      picture, x, ruler - 6,
-      {{"Check: the ruler must measure 50 mm. Cut along the broken line, lay the bill line on the "
-        "bill seam and the centre line on the cap’s middle, smooth it round the front.",
-        sans(kNote_mm, kInk2)}},
-      {sheet.right() - x, 1.34, 3}, sheet.rule);
-  const double bottom = ruler - 10;
+  draw_paragraph(picture, x, ruler - 11,
+                 {{"Check: the rulers must measure 50 mm and 2 inches. Cut along the broken line, "
+                   "lay the bill line on the "
+                   "bill seam and the centre line on the cap’s middle, smooth it round the front.",
+                   sans(kNote_mm, kInk2)}},
+                 {sheet.right() - x, 1.34, 3}, sheet.rule);
+  const double bottom = ruler - 18;
   const Layout l = lay_out(sheet, top + 2, bottom);
   if (!l.fits) {
     draw_paragraph(picture, sheet.left(), top,
@@ -156,9 +176,10 @@ Picture template_page(const Sheet& sheet) {
   picture.add(Open{{}, rectangle(4, top, sheet.width_mm - 8, bottom - top + 2), 1, {}});
   const geometry::Affine map = l.is_sideways ? geometry::Affine{0, 1, -1, 0, l.origin.x, l.origin.y}
                                              : geometry::Affine{1, 0, 0, 1, l.origin.x, l.origin.y};
-  picture.place(draw_faint(s.plan, {{150, 150, 150}, 0.14, {}, true}), map);
+  picture.place(draw_outlines(s.plan, kWhite, {{105, 105, 105}, 0.22, {}, true}), map);
   draw_lines(picture, sheet, l);
   draw_words(picture, sheet, l);
+  draw_marks(picture, l);
   picture.add(Close{});
   const Box& a = s.artwork_box;
   if (!a.empty()) {

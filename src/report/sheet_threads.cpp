@@ -10,6 +10,9 @@ namespace {
 
 constexpr std::size_t kOneColumn = 8;  // rows; more stand in two columns
 constexpr std::size_t kMostRows = 40;  // more are told in a line of words
+constexpr double kTotals_mm = 9.6;     // two lines under the table
+// What a filled bobbin and a full cone hold (estimates, from memory; shops differ).
+constexpr double kBobbin_m = 100, kCone_m = 5000;
 
 struct Table {
   std::size_t rows = 0, left_out = 0;
@@ -19,7 +22,8 @@ struct Table {
     return (rows + static_cast<std::size_t>(columns) - 1) / static_cast<std::size_t>(columns);
   }
   double tall() const {
-    return 10.2 + static_cast<double>(rows_in_column()) * row_tall + (left_out > 0 ? 4.5 : 0);
+    return 10.2 + static_cast<double>(rows_in_column()) * row_tall + (left_out > 0 ? 4.5 : 0) +
+           kTotals_mm;
   }
 };
 
@@ -36,9 +40,7 @@ Table plan_table(const Sheet& sheet) {
 std::string sews(const Sheet& sheet, const Visit& visit) {
   std::vector<std::string> names;
   for (const int id : visit.objects) {
-    std::string name = object_words(sheet.subject.plan, id);
-    if (!name.empty() && name[0] >= 'A' && name[0] <= 'Z')
-      name[0] = static_cast<char>(name[0] - 'A' + 'a');
+    std::string name = part_name(sheet.names, id).beside;
     if (std::find(names.begin(), names.end(), name) == names.end())
       names.push_back(std::move(name));
   }
@@ -59,7 +61,7 @@ Edges edges_of(double x, double width, bool is_wide) {
             x + 33,
             37,
             x + 73,
-            width - 73 - 46,
+            width - 73 - 56,
             x + width - 42,
             x + width - 22,
             x + width - 1};
@@ -82,8 +84,12 @@ void draw_row(Picture& picture, const Sheet& sheet, const Visit& visit, const Ed
       {e.swatch, y + (tall - swatch) / 2, e.swatch + e.swatch_wide, y + (tall + swatch) / 2},
       parse_colour(thread.rgb), visit.thread, 0.22);
   const Type name = sans(body, kInk, 600), plain = sans(body);
-  picture.add(
-      Text{{e.name, base_line}, sheet.rule.fitted(thread.name, name, e.name_wide - 2), name});
+  const Type small = sans(std::min(kNote_mm, body * 0.85), kInk2);
+  const std::string tex = thread.tex > 0 ? figure(thread.tex, 0) + " tex" : "";
+  const double tex_wide = tex.empty() ? 0 : sheet.rule.width_mm(tex, small) + 1.5;
+  const std::string called = sheet.rule.fitted(thread.name, name, e.name_wide - 2 - tex_wide);
+  picture.add(Text{{e.name, base_line}, called, name});
+  picture.add(Text{{e.name + sheet.rule.width_mm(called, name) + 1.5, base_line}, tex, small});
   if (e.sews_wide > 0)
     picture.add(Text{
         {e.sews, base_line}, sheet.rule.fitted(sews(sheet, visit), plain, e.sews_wide - 2), plain});
@@ -108,6 +114,52 @@ void draw_column_heads(Picture& picture, const Sheet& sheet, const Edges& e, dou
                    Anchor::end});
 }
 
+// Cones to have: each head needs its own of every thread.
+std::string cone_words(const Sheet& sheet) {
+  const Subject& s = sheet.subject;
+  std::vector<double> metres(s.plan.threads.size(), 0);
+  for (const Visit& v : sheet.visits)
+    metres[static_cast<std::size_t>(v.thread)] += v.needle_m * s.caps;
+  const int heads = std::max(1, s.setup.bench.heads);
+  std::string more;
+  for (std::size_t t = 0; t < metres.size(); ++t) {
+    const double cones = std::ceil(metres[t] / heads / kCone_m);
+    if (cones > 1)
+      more += (more.empty() ? "" : ", ") + figure(cones, 0) + " of " + s.plan.threads[t].name;
+  }
+  const std::string each = heads > 1 ? " a head" : "";
+  return "one cone of " + thousands(std::llround(kCone_m)) + " m of each thread" + each +
+         (more.empty() ? " is enough" : ", but " + more);
+}
+
+void draw_totals(Picture& picture, const Sheet& sheet, double y) {
+  const Subject& s = sheet.subject;
+  const stitch::Counts counts = stitch::count(s.plan);
+  double needle_m = 0;
+  for (const Visit& v : sheet.visits) needle_m += v.needle_m;
+  const double bobbin_m = s.verdict.per_cap
+                              ? s.verdict.per_cap->bobbin_m
+                              : stitch::thread_use(s.plan, cap::stack_mm(s.setup)).bobbin_m;
+  const int heads = std::max(1, s.setup.bench.heads);
+  const double bobbins =
+      heads * std::ceil(bobbin_m * std::ceil(s.caps / double(heads)) / kBobbin_m);
+  const std::string trims = count_of(counts.trims, "trim", "trims");
+  const std::vector<Run> a_cap{
+      {"A cap: " + count_of(counts.stitches, "stitch", "stitches") + ", " + trims + ", " +
+           count_of(counts.thread_changes, "thread change", "thread changes") + ", " +
+           fixed(needle_m, 1) + " m needle thread, " + fixed(bobbin_m, 1) + " m bobbin thread.",
+       sans(kBody_mm * 0.94, kInk, 600)}};
+  const std::vector<Run> order{
+      {"The order: " + thousands(std::llround(std::ceil(bobbin_m * s.caps))) +
+           " m bobbin thread, " + count_of(std::llround(bobbins), "bobbin", "bobbins") + " of " +
+           figure(kBobbin_m, 0) + " m; " + cone_words(sheet) + ".",
+       sans(kBody_mm * 0.94)}};
+  picture.stroke(line_between({sheet.left(), y}, {sheet.right(), y}), {kInk, 0.25, {}, false});
+  const Setting one_line{sheet.inner(), 1.38, 1};
+  y = draw_paragraph(picture, sheet.left(), y + 0.6, a_cap, one_line, sheet.rule);
+  draw_paragraph(picture, sheet.left(), y, order, one_line, sheet.rule);
+}
+
 }  // namespace
 
 double thread_table_height(const Sheet& sheet) {
@@ -121,9 +173,7 @@ double draw_thread_table(Picture& picture, const Sheet& sheet, double y, double 
         std::max(2.6, table.row_tall -
                           (table.tall() - most_tall) / static_cast<double>(table.rows_in_column()));
   draw_part_head(picture, sheet, sheet.left(), y, sheet.inner(), "THREADS, IN SEWING ORDER",
-                 sheet.visits.size() > 1 ? count_of(static_cast<int>(sheet.visits.size()) - 1,
-                                                    "thread change", "thread changes")
-                                         : "");
+                 "tails at trims and starts included");
   const double gap = 8, width = (sheet.inner() - gap * (table.columns - 1)) / table.columns;
   for (int c = 0; c < table.columns; ++c) {
     const double x = sheet.left() + c * (width + gap);
@@ -139,10 +189,11 @@ double draw_thread_table(Picture& picture, const Sheet& sheet, double y, double 
   }
   y += table.tall();
   if (table.left_out > 0)
-    picture.add(Text{{sheet.left(), y - 1},
+    picture.add(Text{{sheet.left(), y - 1 - kTotals_mm},
                      "and " + thousands(static_cast<long long>(table.left_out)) +
                          " more visits: follow the run strip on page 2",
                      sans(kNote_mm, kInk2)});
+  draw_totals(picture, sheet, y - kTotals_mm);
   return y;
 }
 

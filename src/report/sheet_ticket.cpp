@@ -12,23 +12,20 @@ namespace {
 
 using geometry::Box;
 
-std::string spaced(std::string_view name, char from) {
-  std::string out(name);
-  std::replace(out.begin(), out.end(), from, ' ');
-  return out;
+// A rework sheet speaks of the bench that it tells to set up, and of the job's own only after it.
+std::string verdict_sentence(const Sheet& sheet) {
+  const advise::Verdict& v = sheet.subject.verdict;
+  if (!sheet.is_reworked || !v.best_breaks_per_100 || !v.forecast) return v.sentence;
+  return "Set up as below, " + advise::breaks_in_words(*v.best_breaks_per_100) +
+         ". Not as the job has it (" + as_asked(sheet) + "): that would be " +
+         advise::breaks_in_words(100 * v.forecast->breaks_per_cap) + ".";
 }
 
-std::string lower_first(std::string words) {
-  if (words.size() > 1 && words[0] >= 'A' && words[0] <= 'Z' &&
-      !(words[1] >= 'A' && words[1] <= 'Z'))
-    words[0] = static_cast<char>(words[0] - 'A' + 'a');
-  return words;
-}
-
-// The sentence with its count of needles in bold.
-std::vector<Run> verdict_runs(const advise::Verdict& verdict, double size_mm) {
+// The sentence with its count of breaks in bold.
+std::vector<Run> verdict_runs(const Sheet& sheet, double size_mm) {
+  const advise::Verdict& verdict = sheet.subject.verdict;
   const Type lead = serif(size_mm);
-  std::string words = verdict.sentence;
+  std::string words = verdict_sentence(sheet);
   if (words.empty()) words = "No forecast was made for these stitches.";
   const std::size_t at = words.find("about ");
   const std::size_t end = at == std::string::npos ? at : words.find_first_of(",.;:", at + 6);
@@ -47,12 +44,16 @@ std::vector<Run> verdict_runs(const advise::Verdict& verdict, double size_mm) {
 std::vector<Run> ticket_runs(const Sheet& sheet, double size_mm) {
   const Subject& s = sheet.subject;
   const Type plain = serif(size_mm, kInk2), bold = serif(size_mm, kInk, 700);
-  const cap::Bench& bench = s.setup.bench;
+  const cap::Bench& bench = sheet.fit;
   const double tall = s.artwork_box.empty() ? 0 : s.artwork_box.height();
+  const double wide = s.artwork_box.empty() ? 0 : s.artwork_box.width();
   const auto& names = s.setup;
   std::vector<Run> runs{
       {s.artwork.empty() ? "the artwork" : s.artwork, bold},
       {", ", plain},
+      {millimetres(wide), bold},
+      small_inches(wide, plain),
+      {" wide, ", plain},
       {millimetres(tall), bold},
       small_inches(tall, plain),
       {" tall, on ", plain},
@@ -62,15 +63,13 @@ std::vector<Run> ticket_runs(const Sheet& sheet, double size_mm) {
       {", in the ", plain},
       {lower_first(names.mount.title.empty() ? names.mount.name : names.mount.title), bold},
       {", needle ", plain},
-      {spaced(bench.needle.name, ':'), bold},
+      {needle_words(bench.needle.name), bold},
       {", at ", plain},
       {figure(bench.speed_spm, 0), bold},
       {" a minute.", plain}};
   int stitches = 0;
   for (const Visit& visit : sheet.visits) stitches += visit.stitches;
-  const double seconds = s.verdict.per_cap        ? s.verdict.per_cap->time_s
-                         : sheet.timeline.empty() ? 0
-                                                  : sheet.timeline.back();
+  const double seconds = seconds_a_cap(sheet);
   runs.push_back({" " + count_of(stitches, "stitch", "stitches") + ", about " + duration(seconds) +
                       " a cap with mounting.",
                   plain});
@@ -87,8 +86,14 @@ double draw_verdict_words(Picture& words, const Sheet& sheet, double width, doub
   const double stamp_wide = sheet.rule.width_mm(name, stamp) + 4.4;
   words.stroke(rectangle(0.2, 0.2, stamp_wide, 5.6), {kInk, 0.4, {}, false});
   words.add(Text{{0.2 + 2.2, 0.2 + 2.8 + 0.36 * stamp.size_mm}, name, stamp});
-  const double end = draw_paragraph(words, 0, 7.2, verdict_runs(v, kLead_mm * share),
-                                    {width, 1.32, 6}, sheet.rule);
+  double end = draw_paragraph(words, 0, 7.2, verdict_runs(sheet, kLead_mm * share),
+                              {width, 1.32, 6}, sheet.rule);
+  if (v.forecast)
+    end = draw_paragraph(words, 0, end + 0.4 * share,
+                         {{"An estimate from mechanics, not yet from breaks that your shop logged: "
+                           "trust comparisons before the level.",
+                           sans(kNote_mm * share, kInk2)}},
+                         {width, 1.3, 2}, sheet.rule);
   return draw_paragraph(words, 0, end + 1.6 * share, ticket_runs(sheet, 3.5 * share),
                         {width, 1.44, 8}, sheet.rule);
 }
@@ -114,16 +119,14 @@ void draw_top(Picture& picture, const Sheet& sheet, double y, double tall) {
 
 std::string before_words(const Sheet& sheet) {
   const Subject& s = sheet.subject;
-  const double seconds = s.verdict.per_cap        ? s.verdict.per_cap->time_s
-                         : sheet.timeline.empty() ? 0
-                                                  : sheet.timeline.back();
-  const double breaks = s.verdict.forecast ? s.verdict.forecast->breaks_per_cap * s.caps : 0;
+  const double seconds = seconds_a_cap(sheet);
+  const double breaks = breaks_a_cap(sheet) * s.caps;
   const int spare = spare_caps(breaks);
   // More spare caps than half the order is no advice to run it.
   std::string out =
       spare > std::max(3, s.caps / 2)
           ? "Do not start the order as it stands: about " + figure(std::ceil(breaks), 0) +
-                " needles would break in it. "
+                " needle breaks to expect in it. "
           : "Spare caps: have " + thousands(spare) + " beside the " + thousands(s.caps) + ". ";
   out +=
       "The order sews for about " + duration(seconds * s.caps / std::max(1, s.setup.bench.heads));
@@ -138,13 +141,11 @@ double draw_before(Picture& picture, const Sheet& sheet, double y) {
   std::string lead = "Sew one cap first, and look at it in good light.";
   const std::vector<Callout> worst = callouts(sheet.subject, 1);
   if (!worst.empty()) {
-    std::string place = worst[0].object + ", " + worst[0].where;
-    if (!place.empty() && place[0] >= 'A' && place[0] <= 'Z')
-      place[0] = static_cast<char>(place[0] - 'A' + 'a');
-    lead = "Sew one cap first. Look at the " + place + ", in good light.";
+    lead = "Sew one cap first. In good light look at the " + lower_first(worst[0].part) + ", " +
+           worst[0].where + ".";
   }
   const double a = draw_paragraph(picture, sheet.left(), y - 0.6, {{lead, serif(4.0)}},
-                                  {half, 1.32, 3}, sheet.rule);
+                                  {half, 1.32, 4}, sheet.rule);
   const double b =
       draw_paragraph(picture, sheet.left() + half + 8, y - 0.2,
                      {{before_words(sheet), sans(kBody_mm)}}, {half, 1.4, 5}, sheet.rule);

@@ -20,8 +20,11 @@ ThreadColours thread_colours(Colour thread, Colour paper);
 
 // One shape a block and kind of stroke, in sewing order, true width: cover and gaps show.
 Picture draw_threads(const stitch::Plan& plan, Colour paper, const ThreadStrokes& strokes = {});
-// The top layer as thin single lines in one ink, for placing.
+// The top layer's stitches as thin single lines in one ink.
 Picture draw_faint(const stitch::Plan& plan, const Pen& pen);
+// The outline of what each thread covers of each artwork element, to about 0.15 mm; what later ones
+// cover is blanked with `paper`, so that the artwork's own edges stay. O(sewn area / 0.02 mm2).
+Picture draw_outlines(const stitch::Plan& plan, Colour paper, const Pen& pen);
 // Six classes of chance a stitch, the worst on top; `hazard` is per entry.
 Picture draw_hazard(const stitch::Plan& plan, std::span<const double> hazard);
 // The thread of one block; a chain that goes on from the block before starts at its last place.

@@ -7,6 +7,7 @@
 #include <cctype>
 #include <charconv>
 #include <cmath>
+#include <utility>
 
 namespace buckram::report {
 namespace {
@@ -117,14 +118,46 @@ std::string count_of(long long n, std::string_view one, std::string_view many) {
   return thousands(n) + " " + std::string(n == 1 ? one : many);
 }
 
-std::string object_words(const stitch::Plan& plan, int object_id) {
-  const stitch::PlanObject* object = stitch::find_object(plan, object_id);
-  if (object == nullptr) return "Stitches";
-  const std::string_view element = last_part(object->source);
-  if (!is_bare(element)) return spelled(element);
-  const auto thread = static_cast<std::size_t>(object->thread);
-  const std::string colour = thread < plan.threads.size() ? plan.threads[thread].name : "";
-  return spelled((colour.empty() ? "" : colour + " ") + stitch::name(object->kind));
+std::string own_name(std::string_view source) {
+  const std::string_view element = last_part(source);
+  return is_bare(element) ? std::string() : spelled(element);
+}
+
+std::string upper_first(std::string words) {
+  if (!words.empty() && words[0] >= 'a' && words[0] <= 'z')
+    words[0] = static_cast<char>(words[0] - 'a' + 'A');
+  return words;
+}
+
+std::string lower_first(std::string words) {
+  const auto is_capital = [&](std::size_t i) {
+    return i < words.size() && words[i] >= 'A' && words[i] <= 'Z';
+  };
+  if (is_capital(0) && !is_capital(1)) words[0] = static_cast<char>(words[0] - 'A' + 'a');
+  return words;
+}
+
+std::string needle_words(std::string_view name) {
+  // Metric number (hundredths of a millimetre of blade) and the imperial one printed beside it.
+  static constexpr std::array<std::pair<std::string_view, std::string_view>, 11> kImperial{
+      {{"60", "8"},
+       {"65", "9"},
+       {"70", "10"},
+       {"75", "11"},
+       {"80", "12"},
+       {"85", "13"},
+       {"90", "14"},
+       {"95", "15"},
+       {"100", "16"},
+       {"110", "18"},
+       {"120", "19"}}};
+  const std::size_t colon = name.find(':');
+  const std::string_view size = name.substr(0, colon);
+  std::string out(size);
+  for (const auto& [metric, imperial] : kImperial)
+    if (metric == size) out += "/" + std::string(imperial);
+  if (colon != std::string_view::npos) out += " " + std::string(name.substr(colon + 1));
+  return out;
 }
 
 }  // namespace buckram::report

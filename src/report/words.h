@@ -1,8 +1,6 @@
 // Figures and names as people read them: mm first, inches beside.
 #pragma once
 
-#include "stitch/stitch.h"
-
 #include <string>
 #include <string_view>
 
@@ -22,8 +20,13 @@ std::string chance(double p);
 std::string percent(double share);                                               // "42 %"
 std::string count_of(long long n, std::string_view one, std::string_view many);  // "1 cap"
 
-// The artwork element's name in words: "letter-ground" gives "Letter ground". An element that was
-// never named ("path[3]", "g12") is called by its thread and kind: "Harbour navy column".
-std::string object_words(const stitch::Plan& plan, int object_id);
+// The artwork element's own name in words: "use[1]/letter-ground" gives "Letter ground". Empty for
+// an element that was never named ("path[3]", "g12").
+std::string own_name(std::string_view source);
+std::string upper_first(std::string words);
+// Leaves words alone that begin with two capitals ("KHR").
+std::string lower_first(std::string words);
+// "80:sharp" as the trade numbers needles, metric and imperial: "80/12 sharp".
+std::string needle_words(std::string_view name);
 
 }  // namespace buckram::report

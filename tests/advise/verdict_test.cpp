@@ -34,14 +34,14 @@ Verdict with_breaks(double mean, double low, double high, Answer answer) {
 // The look's own wording, word for word.
 TEST(Sentence, SaysItAsTheLookDoes) {
   EXPECT_EQ(sentence_of(with_breaks(0.4, 0.1, 1, Answer::run)),
-            "Ready to run: about 0.4 needles per 100 caps, likely 0.1 to 1.");
+            "Ready to run: about 0.4 needle breaks per 100 caps, likely 0.1 to 1.");
   Verdict rework = with_breaks(3.1, 1, 7.2, Answer::rework);
   rework.best_breaks_per_100 = 0.4;
   rework.changes.resize(3);
   for (Change& change : rework.changes) change.chosen = true;
   EXPECT_EQ(sentence_of(rework),
-            "As it stands, about 3 needles per 100 caps, likely 1 to 7. Three changes bring it to "
-            "about 0.4 needles per 100 caps.");
+            "As it stands, about 3 needle breaks per 100 caps, likely 1 to 7. Three changes bring it to "
+            "about 0.4 needle breaks per 100 caps.");
 }
 
 TEST(VerdictJson, WithoutAPlanEverythingFromTheForecastOnIsNull) {

@@ -180,11 +180,16 @@ inline Crest make_crest(const CrestOptions& options = {}) {
   advise::Verdict& v = crest.verdict;
   v.answer = advise::Answer::rework;
   v.sentence =
-      "As it stands, about 3 needles per 100 caps, likely 1 to 7. Three changes bring it "
+      "As it stands, about 3 needle breaks per 100 caps, likely 1 to 7. Three changes bring it "
       "to about 0.4.";
   if (!options.has_forecast) return crest;
   v.forecast = crest_forecast(crest.plan);
   v.best_breaks_per_100 = 0.4;
+  v.best_bench = crest.setup.bench;
+  v.best_bench->packing_mm = 0.5;
+  v.best_bench->has_clips = true;
+  v.practice = {{"T9", "lowest stitch above the bill seam", 16, 12.7, "mm", true},
+                {"T10", "height of the design on rotary mounts", 46, 50.8, "mm", true}};
   v.changes = {{"bench.packing_mm=0.5", "Pack the plate up by 0.5 mm", "Closes the gap at the tip",
                 -2.0, 0, 0, true, "Turn one full stitch by hand first"},
                {"bench.clips=true", "Clip both edges of the front",
