@@ -7,7 +7,7 @@
 namespace buckram::sequence {
 namespace {
 
-constexpr double kReachMm = 0.5;               // as TravelOptions::open_end_mm
+constexpr double kReachMm = 0.7;               // as TravelOptions::open_end_mm
 constexpr double kLongestHiddenMm = 60;        // as TravelOptions::longest_mm
 constexpr std::size_t kMostRemembered = 1600;  // ports: 20 MB
 

@@ -125,8 +125,17 @@ class Orderer {
         finish(std::move(steps));
         return;
       }
-      chain = is_free_ ? best_chain(judge, members, search) : with_best_ways(judge, members);
+      chain = is_free_ ? searched_again(judge, chain, search) : with_best_ways(judge, members);
     }
+  }
+
+  // From where the search stood; what is dear there only since the last round is soon mended.
+  static Chain searched_again(const Judge& judge, const Chain& chain, SearchOptions search) {
+    search.most_tries /= 4;
+    if (chain.size() > kMostExact) return improved(judge, chain, search);
+    std::vector<int> members;
+    for (const Stop& stop : chain) members.push_back(stop.object);
+    return best_chain(judge, members, search);
   }
 
   void add_bound(const VisitBound& bound, const std::vector<int>& members) {
@@ -163,7 +172,8 @@ class Orderer {
       } else {
         const geometry::Point a = links_.exit(chain[i - 1]), b = links_.entry(chain[i]);
         step.link = links_.visible_link(a, b).link;
-        if (auto way = finder.way(a, b, first + int(i))) {
+
+        if (auto way = finder.way(a, b, first + int(i), chain[i - 1].object)) {
           step.link = Link::hidden;
           step.travel = std::move(*way);
         }

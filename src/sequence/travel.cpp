@@ -12,6 +12,8 @@ struct Step8 {
 };
 constexpr Step8 kSteps[] = {{1, 0}, {-1, 0}, {0, 1}, {0, -1}, {1, 1}, {1, -1}, {-1, 1}, {-1, -1}};
 
+constexpr double kPlaceMm = 0.2;  // between places where a travel may go down
+
 }  // namespace
 
 TravelFinder::TravelFinder(const CoverGrid& grid, const std::vector<int>& step_of,
@@ -32,24 +34,35 @@ bool TravelFinder::covered(geometry::Point p, int step) const {
   return c >= 0 && height_[static_cast<std::size_t>(c)] >= step;
 }
 
-bool TravelFinder::clear(geometry::Point p, geometry::Point q, geometry::Point a_end,
-                         geometry::Point b_end, int step) const {
+bool TravelFinder::is_end_covered(geometry::Point p, const Trip& trip) const {
+  const double from_a = geometry::distance(p, trip.a);
+  if (from_a <= grid_.pitch_mm()) return true;  // a lies on what is sewn
+  const int c = grid_.cell(p);
+  if (c < 0) return false;
+  const bool is_near_a = from_a <= options_.open_end_mm;
+  if (is_near_a || geometry::distance(p, trip.b) <= options_.open_end_mm) {
+    if (height_[static_cast<std::size_t>(c)] >= trip.step) return true;
+  }
+  const auto over = grid_.objects_at(c);
+  return is_near_a && std::find(over.begin(), over.end(), trip.from) != over.end();
+}
+
+bool TravelFinder::clear(geometry::Point p, geometry::Point q, const Trip& trip) const {
   const double length = geometry::distance(p, q);
   const int n = std::max(2, static_cast<int>(std::ceil(length / (grid_.pitch_mm() / 2))));
+  double edge_mm = 0;  // along the very edge of the cover, as where it is cut at a corner
   for (int k = 0; k <= n; ++k) {
     const geometry::Point at = geometry::mix(p, q, static_cast<double>(k) / n);
-    if (deep(at, step)) continue;
-    const double to_end = std::min(geometry::distance(at, a_end), geometry::distance(at, b_end));
-    const bool leaves =
-        geometry::distance(at, a_end) <= grid_.pitch_mm();  // a lies on what is sewn
-    const bool is_end = to_end <= options_.open_end_mm && covered(at, step);
-    if (!is_end && !leaves) return false;
+    const bool is_deep = deep(at, trip.step) || is_end_covered(at, trip);
+    edge_mm = is_deep ? 0 : edge_mm + length / n;
+    if (edge_mm > options_.edge_mm) return false;
+    if (!is_deep && !covered(at, trip.step)) return false;
   }
   return true;
 }
 
 int TravelFinder::nearest_deep(geometry::Point p, int step) const {
-  const double reach_mm = options_.open_end_mm + grid_.pitch_mm();
+  const double reach_mm = options_.open_end_mm;
   const int reach = static_cast<int>(std::ceil(reach_mm / grid_.pitch_mm()));
   int best = -1;
   double best_mm = reach_mm;
@@ -64,9 +77,9 @@ int TravelFinder::nearest_deep(geometry::Point p, int step) const {
   return best;
 }
 
-std::optional<geometry::Polyline> TravelFinder::over_cells(geometry::Point a, geometry::Point b,
-                                                           int step) {
-  const int start = nearest_deep(a, step), goal = nearest_deep(b, step);
+std::optional<geometry::Polyline> TravelFinder::over_cells(const Trip& trip) {
+  const int step = trip.step;
+  const int start = nearest_deep(trip.a, step), goal = nearest_deep(trip.b, step);
   if (start < 0 || goal < 0) return std::nullopt;
   ++stamp_;
   struct Open {
@@ -100,29 +113,27 @@ std::optional<geometry::Polyline> TravelFinder::over_cells(geometry::Point a, ge
     }
   }
   if (open.empty()) return std::nullopt;
-  geometry::Polyline way{b};
+  geometry::Polyline way{trip.b};
   for (int c = goal; c >= 0; c = reached_[static_cast<std::size_t>(c)].from)
     way.push_back(grid_.middle(c));
-  way.push_back(a);
+  way.push_back(trip.a);
   std::reverse(way.begin(), way.end());
   return way;
 }
 
-geometry::Polyline TravelFinder::pulled_tight(const geometry::Polyline& way, int step) const {
+geometry::Polyline TravelFinder::pulled_tight(const geometry::Polyline& way,
+                                              const Trip& trip) const {
   geometry::Polyline tight{way.front()};
   std::size_t at = 0;
   while (at + 1 < way.size()) {
     std::size_t next = at + 1;
     // Doubling steps, then back: the farthest place in sight, found without trying them all.
     for (std::size_t jump = 2; at + jump < way.size(); jump *= 2) {
-      if (!clear(way[at], way[at + jump], way.front(), way.back(), step)) break;
+      if (!clear(way[at], way[at + jump], trip)) break;
       next = at + jump;
     }
     for (std::size_t jump = std::max<std::size_t>(1, (next - at) / 2); jump > 0; jump /= 2) {
-      while (next + jump < way.size() &&
-             clear(way[at], way[next + jump], way.front(), way.back(), step)) {
-        next += jump;
-      }
+      while (next + jump < way.size() && clear(way[at], way[next + jump], trip)) next += jump;
     }
     tight.push_back(way[next]);
     at = next;
@@ -130,51 +141,56 @@ geometry::Polyline TravelFinder::pulled_tight(const geometry::Polyline& way, int
   return tight;
 }
 
+// Penetrations among places close together along the way, by dynamic programme: each stitch
+// straight and covered, near to the nominal length.
 std::optional<geometry::Polyline> TravelFinder::stitched(const geometry::Polyline& way,
-                                                         int step) const {
+                                                         const Trip& trip) const {
   const geometry::ArcLength line(way);
   const double length = line.length();
   if (length > options_.longest_mm) return std::nullopt;
-  geometry::Polyline points;
-  double s = 0;
-  geometry::Point here = way.front();
-  while (length - s > options_.stitch_mm * 1.35) {
-    // As far along as a straight stitch stays covered; what is left for the last must not be short.
-    double step_mm = std::min(options_.stitch_mm, length - s - options_.shortest_mm);
-    geometry::Point next = line.at(s + step_mm);
-    const auto fits = [&] {
-      return geometry::distance(here, next) >= options_.shortest_mm &&
-             clear(here, next, way.front(), way.back(), step);
-    };
-    while (!fits() && step_mm > options_.shortest_mm) {
-      step_mm = std::max(options_.shortest_mm, step_mm - 0.2);
-      next = line.at(s + step_mm);
+  const double ends_mm = geometry::distance(trip.a, trip.b);
+  if (ends_mm <= options_.stitch_mm * 1.35 && clear(trip.a, trip.b, trip))
+    return geometry::Polyline{};
+  const int n = std::max(1, static_cast<int>(std::ceil(length / kPlaceMm)));
+  struct Place {
+    geometry::Point at;
+    double cost = 1e300;
+    int from = -1;
+  };
+  std::vector<Place> places;
+  for (int k = 0; k <= n; ++k) places.push_back({line.at(length * k / n), 1e300, -1});
+  places.front() = {trip.a, 0, -1};
+  places.back().at = trip.b;
+  const int reach = static_cast<int>(2 * options_.stitch_mm / (length / n));
+  for (int k = 1; k <= n; ++k) {
+    Place& place = places[static_cast<std::size_t>(k)];
+    for (int j = std::max(0, k - reach); j < k; ++j) {
+      const Place& before = places[static_cast<std::size_t>(j)];
+      const double mm = geometry::distance(before.at, place.at);
+      if (before.cost > 1e299 || mm < options_.shortest_mm || mm > 2 * options_.stitch_mm) continue;
+      const double off = mm / options_.stitch_mm - 1;
+      const double cost = before.cost + 1 + off * off;
+      if (cost < place.cost && clear(before.at, place.at, trip)) place.cost = cost, place.from = j;
     }
-    if (!fits()) return std::nullopt;
-    points.push_back(next);
-    here = next;
-    s += step_mm;
   }
-  if (!clear(here, way.back(), way.front(), way.back(), step)) {
-    // The last bit turns a corner: one more penetration at it, if both sides are long enough.
-    const geometry::Point corner = line.at((s + length) / 2);
-    const bool fits = geometry::distance(here, corner) >= options_.shortest_mm &&
-                      geometry::distance(corner, way.back()) >= options_.shortest_mm &&
-                      clear(here, corner, way.front(), way.back(), step) &&
-                      clear(corner, way.back(), way.front(), way.back(), step);
-    if (!fits) return std::nullopt;
-    points.push_back(corner);
+  if (places.back().from < 0) return std::nullopt;
+  geometry::Polyline points;
+  for (int k = places.back().from; k > 0; k = places[static_cast<std::size_t>(k)].from) {
+    points.push_back(places[static_cast<std::size_t>(k)].at);
   }
+  std::reverse(points.begin(), points.end());
   return points;
 }
 
-std::optional<geometry::Polyline> TravelFinder::way(geometry::Point a, geometry::Point b,
-                                                    int step) {
+std::optional<geometry::Polyline> TravelFinder::way(geometry::Point a, geometry::Point b, int step,
+                                                    int from) {
+  const Trip trip{a, b, step, from};
   if (geometry::distance(a, b) > options_.longest_mm) return std::nullopt;
-  if (clear(a, b, a, b, step)) return stitched({a, b}, step);
-  const auto cells = over_cells(a, b, step);
+  if (clear(a, b, trip)) return stitched({a, b}, trip);
+  const auto cells = over_cells(trip);
   if (!cells) return std::nullopt;
-  return stitched(pulled_tight(*cells, step), step);
+  if (auto tight = stitched(pulled_tight(*cells, trip), trip)) return tight;
+  return stitched(*cells, trip);
 }
 
 }  // namespace buckram::sequence

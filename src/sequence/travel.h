@@ -11,8 +11,9 @@ namespace buckram::sequence {
 struct TravelOptions {
   double stitch_mm = 2.2;
   double shortest_mm = 0.8;
-  double longest_mm = 60;    // of the whole way; farther, a trim is cheaper and surer
-  double open_end_mm = 0.5;  // the first and last bit may lie at the very edge of its cover
+  double longest_mm = 60;  // of the whole way; farther, a trim is cheaper and surer
+  double edge_mm = 0.35;  // in between, so much at a time may run nearer to its edge than the inset
+  double open_end_mm = 0.7;  // the first and last bit may lie at the very edge of its cover
 };
 
 // Finds ways while the sewing stands at one step of a finished order.
@@ -21,12 +22,13 @@ class TravelFinder {
   // `step_of` object: when it is sewn.
   TravelFinder(const CoverGrid& grid, const std::vector<int>& step_of, TravelOptions options);
 
-  // Penetrations from `a` to `b`, both left out, that everything between lies under objects sewn
-  // at `step` or later (b's own object among them); nothing when there is no such way within
-  // longest_mm. Stitches between penetrations are at least shortest_mm and at most twice stitch_mm,
+  // Penetrations from `a` to `b`, both left out, such that everything between lies under objects
+  // sewn at `step` or later (b's own object among them); nothing when there is no such way within
+  // longest_mm. At its first open_end_mm the way may also cross the thread of `from`, the object
+  // just sewn, which ends there. Stitches are at least shortest_mm and at most twice stitch_mm,
   // unless a and b themselves are nearer. Straight where that is covered, else the shortest way
   // over the grid's cells (A*, eight neighbours), pulled tight. O(cells looked at).
-  std::optional<geometry::Polyline> way(geometry::Point a, geometry::Point b, int step);
+  std::optional<geometry::Polyline> way(geometry::Point a, geometry::Point b, int step, int from);
 
  private:
   struct Reached {
@@ -35,15 +37,19 @@ class TravelFinder {
     double cost = 0;
     bool closed = false;
   };
+  struct Trip {
+    geometry::Point a, b;
+    int step = 0, from = 0;
+  };
   bool deep(geometry::Point p, int step) const;
   bool covered(geometry::Point p, int step) const;
-  // Whether the line is deep all along; near the outer ends `a_end`, `b_end` being covered will do.
-  bool clear(geometry::Point p, geometry::Point q, geometry::Point a_end, geometry::Point b_end,
-             int step) const;
-  std::optional<geometry::Polyline> over_cells(geometry::Point a, geometry::Point b, int step);
+  // Whether the line is deep all along; near the outer ends, and a little at a time, less will do.
+  bool clear(geometry::Point p, geometry::Point q, const Trip& trip) const;
+  bool is_end_covered(geometry::Point p, const Trip& trip) const;
+  std::optional<geometry::Polyline> over_cells(const Trip& trip);
   int nearest_deep(geometry::Point p, int step) const;
-  geometry::Polyline pulled_tight(const geometry::Polyline& way, int step) const;
-  std::optional<geometry::Polyline> stitched(const geometry::Polyline& way, int step) const;
+  geometry::Polyline pulled_tight(const geometry::Polyline& way, const Trip& trip) const;
+  std::optional<geometry::Polyline> stitched(const geometry::Polyline& way, const Trip& trip) const;
 
   const CoverGrid& grid_;
   TravelOptions options_;
