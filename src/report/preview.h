@@ -21,8 +21,8 @@ struct Stage {
 // Background, bill, crown, seams, eyelets and button.
 void paint_cap(Pixels& pixels, const Stage& stage, const cap::Cap& cap);
 
-// The stitches, drawn `kFiner` times finer than the pixels and brought together, with the shadow
-// that they cast on the cloth. O(sewn length).
+// The stitches, drawn two or three times finer than the pixels and brought together, with the
+// shadow that they cast on the cloth. O(sewn length).
 void paint_stitches(Pixels& pixels, const Stage& stage, const stitch::Plan& plan);
 
 // The light's direction in the view (x right, y up, z to the viewer), length 1.

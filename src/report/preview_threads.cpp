@@ -10,15 +10,19 @@ namespace {
 
 using geometry::Point;
 
-constexpr int kFiner = 3;
+// Finer pixels to a pixel along a side: fewer where a thread is many pixels wide by itself.
+int finer_at(double px_per_mm) {
+  return px_per_mm > 9 ? 2 : 3;
+}
+
 constexpr double kRadius_mm = 0.205;  // a size-40 thread lies about 0.4 mm wide
 constexpr double kPly_mm = 0.62;      // one turn of its twist
 
 // The stitches' own sheet: finer pixels over their box.
 struct Sheet3 {
-  int x0 = 0, y0 = 0, width = 0, height = 0;  // of coarse pixels: width, height
-  std::vector<std::uint32_t> argb;            // finer; 0 where no thread lies
-  int fine_width() const { return width * kFiner; }
+  int x0 = 0, y0 = 0, width = 0, height = 0, finer = 3;  // of coarse pixels: width, height
+  std::vector<std::uint32_t> argb;                       // finer; 0 where no thread lies
+  int fine_width() const { return width * finer; }
 };
 
 struct Rod {
@@ -54,8 +58,8 @@ void lay(Sheet3& sheet, const Rod& rod) {
   const int x1 =
       std::min(sheet.fine_width() - 1, static_cast<int>(std::max(rod.a.x, rod.b.x) + r) + 1);
   const int y0 = std::max(0, static_cast<int>(std::min(rod.a.y, rod.b.y) - r));
-  const int y1 =
-      std::min(sheet.height * kFiner - 1, static_cast<int>(std::max(rod.a.y, rod.b.y) + r) + 1);
+  const int y1 = std::min(sheet.height * sheet.finer - 1,
+                          static_cast<int>(std::max(rod.a.y, rod.b.y) + r) + 1);
   for (int y = y0; y <= y1; ++y) {
     // The part of the row within the rod: solve |across| <= r, then round the ends off.
     int from = x0, to = x1;
@@ -107,6 +111,7 @@ Sheet3 open_sheet3(const Pixels& pixels, const Stage& stage, const stitch::Plan&
   for (int i = 0; i < plan.size(); ++i)
     if (is_facing(stage, plan.at(i))) box.add(pixel(stage, plan.at(i)));
   Sheet3 sheet;
+  sheet.finer = finer_at(stage.px_per_mm);
   if (box.empty()) return sheet;
   const double pad = 2 + 2 * stage.px_per_mm;
   sheet.x0 = std::max(0, static_cast<int>(box.x0 - pad));
@@ -114,7 +119,7 @@ Sheet3 open_sheet3(const Pixels& pixels, const Stage& stage, const stitch::Plan&
   sheet.width = std::max(0, std::min(pixels.width, static_cast<int>(box.x1 + pad)) - sheet.x0);
   sheet.height = std::max(0, std::min(pixels.height, static_cast<int>(box.y1 + pad)) - sheet.y0);
   sheet.argb.assign(static_cast<std::size_t>(sheet.width) * static_cast<std::size_t>(sheet.height) *
-                        kFiner * kFiner,
+                        static_cast<std::size_t>(sheet.finer * sheet.finer),
                     0);
   return sheet;
 }
@@ -122,7 +127,7 @@ Sheet3 open_sheet3(const Pixels& pixels, const Stage& stage, const stitch::Plan&
 void lay_all(Sheet3& sheet, const Stage& stage, const stitch::Plan& plan) {
   const auto fine = [&](Point chart) {
     const Point p = pixel(stage, chart);
-    return Point{(p.x - sheet.x0) * kFiner, (p.y - sheet.y0) * kFiner};
+    return Point{(p.x - sheet.x0) * sheet.finer, (p.y - sheet.y0) * sheet.finer};
   };
   for (const stitch::Block& block : plan.blocks) {
     const Colour colour = parse_colour(plan.threads[static_cast<std::size_t>(block.thread)].rgb);
@@ -131,9 +136,14 @@ void lay_all(Sheet3& sheet, const Stage& stage, const stitch::Plan& plan) {
       const Point a = plan.at(i - 1), b = plan.at(i), m = geometry::mix(a, b, 0.5);
       if (!is_facing(stage, m)) continue;
       const double r = std::max(1.0, stage.view.profile().radius(m.y));
-      Rod rod{
-          fine(a), fine(b), kRadius_mm * stage.px_per_mm * kFiner, geometry::distance(a, b), {}, {},
-          {},      colour};
+      Rod rod{fine(a),
+              fine(b),
+              kRadius_mm * stage.px_per_mm * sheet.finer,
+              geometry::distance(a, b),
+              {},
+              {},
+              {},
+              colour};
       rod.up = stage.view.in_view(stage.view.normal(m.x / r, m.y));
       const Vec3 run = stage.view.in_view(stage.view.on_chart(b) - stage.view.on_chart(a));
       rod.along = unit(run - rod.up * dot(run, rod.up));
@@ -147,12 +157,13 @@ void lay_all(Sheet3& sheet, const Stage& stage, const stitch::Plan& plan) {
 std::vector<float> cover_of(const Sheet3& sheet) {
   std::vector<float> cover(
       static_cast<std::size_t>(sheet.width) * static_cast<std::size_t>(sheet.height), 0);
-  for (int y = 0; y < sheet.height * kFiner; ++y)
+  for (int y = 0; y < sheet.height * sheet.finer; ++y)
     for (int x = 0; x < sheet.fine_width(); ++x)
       if (sheet.argb[static_cast<std::size_t>(y) * static_cast<std::size_t>(sheet.fine_width()) +
                      static_cast<std::size_t>(x)] != 0)
-        cover[static_cast<std::size_t>(y / kFiner) * static_cast<std::size_t>(sheet.width) +
-              static_cast<std::size_t>(x / kFiner)] += 1.0f / (kFiner * kFiner);
+        cover[static_cast<std::size_t>(y / sheet.finer) * static_cast<std::size_t>(sheet.width) +
+              static_cast<std::size_t>(x / sheet.finer)] +=
+            1.0f / static_cast<float>(sheet.finer * sheet.finer);
   return cover;
 }
 
@@ -205,12 +216,12 @@ void cast_shadow(Pixels& pixels, const Sheet3& sheet, std::vector<float> cover, 
 }
 
 void bring_together(Pixels& pixels, const Sheet3& sheet) {
-  constexpr unsigned kAll = kFiner * kFiner;
+  const auto all = static_cast<unsigned>(sheet.finer * sheet.finer);
   for (int y = 0; y < sheet.height; ++y) {
     for (int x = 0; x < sheet.width; ++x) {
       unsigned n = 0, r = 0, g = 0, b = 0;
-      for (int k = 0; k < kFiner * kFiner; ++k) {
-        const int fx = x * kFiner + k % kFiner, fy = y * kFiner + k / kFiner;
+      for (int k = 0; k < sheet.finer * sheet.finer; ++k) {
+        const int fx = x * sheet.finer + k % sheet.finer, fy = y * sheet.finer + k / sheet.finer;
         const std::uint32_t p =
             sheet.argb[static_cast<std::size_t>(fy) * static_cast<std::size_t>(sheet.fine_width()) +
                        static_cast<std::size_t>(fx)];
@@ -222,7 +233,7 @@ void bring_together(Pixels& pixels, const Sheet3& sheet) {
                                          static_cast<std::size_t>(pixels.width) +
                                      static_cast<std::size_t>(x + sheet.x0)];
       const auto over = [&](unsigned sum, unsigned shift) {
-        return (sum + (p >> shift & 255u) * (kAll - n) + kAll / 2) / kAll << shift;
+        return (sum + (p >> shift & 255u) * (all - n) + all / 2) / all << shift;
       };
       p = 0xff000000u | over(r, 16) | over(g, 8) | over(b, 0);
     }

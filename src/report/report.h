@@ -33,7 +33,8 @@ std::string sheet_pdf(const Subject& subject, Paper paper = Paper::a4);
 // The crown chart as SVG, user unit = 1 mm of chart.
 std::string chart_svg(const Subject& subject);
 
-// The crown seen from the front with the threads drawn, PNG, `width_px` wide.
+// The crown seen from the front with the threads drawn, PNG, `width_px` wide; below it the stitches
+// in close-up, seen from straight before them.
 std::string preview_png(const Subject& subject, int width_px = 1200);
 
 }  // namespace buckram::report

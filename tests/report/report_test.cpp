@@ -139,6 +139,38 @@ TEST(Sheet, StitchNumbersCountNeedleDownsOnly) {
   EXPECT_NE(text.find("stitch " + shown), std::string::npos) << text;
 }
 
+// On a rework sheet the needle to fit stands in the bench's rows, the job's own only as what it
+// was.
+TEST(Sheet, ReworkShowsWhatToFit) {
+  Crest crest = make_crest();
+  crest.verdict.best_bench->needle.name = "90:sharp";
+  const Scratch scratch;
+  scratch.put("s.pdf", report::sheet_pdf(crest.subject()));
+  const std::string first = scratch.say("pdftotext -layout -f 1 -l 1 s.pdf -");
+  EXPECT_NE(first.find("90/14 sharp, new"), std::string::npos) << first;
+  EXPECT_EQ(first.find("80/12 sharp, new"), std::string::npos);
+  EXPECT_NE(first.find("CHANGED"), std::string::npos);
+  EXPECT_NE(first.find("0.4 needle breaks per 100 caps"), std::string::npos);
+  const std::string second = scratch.say("pdftotext -layout -f 2 -l 2 s.pdf -");
+  EXPECT_NE(second.find("before the changes"), std::string::npos);
+  crest.verdict.answer = advise::Answer::run;  // nothing has to change: the bench as asked
+  scratch.put("s.pdf", report::sheet_pdf(crest.subject()));
+  const std::string run = scratch.say("pdftotext -layout -f 1 -l 1 s.pdf -");
+  EXPECT_NE(run.find("80/12 sharp, new"), std::string::npos);
+  EXPECT_EQ(run.find("CHANGED"), std::string::npos);
+}
+
+TEST(Sheet, TellsThreadBobbinsAndConesOfTheOrder) {
+  const Crest crest = make_crest();
+  const Scratch scratch;
+  scratch.put("s.pdf", report::sheet_pdf(crest.subject()));
+  const std::string text = scratch.say("pdftotext -layout -f 1 -l 1 s.pdf -");
+  for (const char* words :
+       {"27 tex", "trims", "bobbins of 100 m", "one cone of 5,000 m", "wide", "date ____"}) {
+    EXPECT_NE(text.find(words), std::string::npos) << words << text;
+  }
+}
+
 TEST(Sheet, FontsAreEmbeddedAndBytesReproducible) {
   const Crest crest = make_crest();
   const std::string pdf = report::sheet_pdf(crest.subject());
@@ -211,6 +243,8 @@ TEST(Preview, IsAPictureOfTheSizeAskedThatShowsTheThread) {
   cairo_surface_t* surface = cairo_image_surface_create_from_png_stream(feed, &bytes);
   ASSERT_EQ(cairo_surface_status(surface), CAIRO_STATUS_SUCCESS);
   EXPECT_EQ(cairo_image_surface_get_width(surface), 800);
+  // The cap from the front alone is about square; the close-up below it needs more.
+  EXPECT_GT(cairo_image_surface_get_height(surface), 1000);
   int n_colours = 0;
   const auto* data = cairo_image_surface_get_data(surface);
   const int stride = cairo_image_surface_get_stride(surface);

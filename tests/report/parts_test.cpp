@@ -1,0 +1,80 @@
+// Names that an operator can find on the cap.
+#include "report/parts.h"
+
+#include "report/crest.h"
+#include "report/words.h"
+
+#include <gtest/gtest.h>
+
+namespace buckram::report {
+namespace {
+
+// Zigzags between two heights, each from x on, in plan order.
+struct Upright {
+  double x, y0, y1;
+  int thread;
+  std::string source;
+};
+
+stitch::Plan uprights(const std::vector<Upright>& all) {
+  std::vector<stitch::PlanObject> objects;
+  for (std::size_t k = 0; k < all.size(); ++k)
+    objects.push_back(
+        {static_cast<int>(k) + 1, stitch::Kind::column, all[k].thread, all[k].source, ""});
+  stitch::Builder b({{"Chalk", "#ffffff", 27, 1, ""}, {"Brass", "#c8973a", 27, 2, ""}}, objects);
+  for (std::size_t k = 0; k < all.size(); ++k) {
+    b.begin(static_cast<int>(k) + 1, stitch::Layer::top);
+    bool is_left = true;
+    for (double y = all[k].y0; y <= all[k].y1; y += 0.2, is_left = !is_left)
+      b.sew({all[k].x + (is_left ? 0.0 : 2.0), y});
+    b.trim();
+  }
+  return b.finish();
+}
+
+TEST(PartNames, KeepTheArtworksOwnNameWhereItReadsAsAWord) {
+  const PartNames names = name_parts(uprights({{0, 20, 30, 0, "use[1]/letter-ground"}}));
+  EXPECT_EQ(part_name(names, 1).full, "Letter ground");
+  EXPECT_EQ(part_name(names, 1).beside, "letter ground");
+  EXPECT_EQ(part_name(names, 99).full, "Stitches");
+}
+
+TEST(PartNames, CountWhatStandsInARow) {
+  const PartNames names = name_parts(uprights({{0, 20, 28, 0, "path[2]"},
+                                               {5, 20, 28, 0, "path[3]"},
+                                               {-5, 20, 28, 0, "path[1]"},
+                                               {0, 40, 60, 1, "path[9]"}}));
+  EXPECT_NE(part_name(names, 1).full.find("2nd of 3 in a row"), std::string::npos);
+  EXPECT_NE(part_name(names, 2).full.find("3rd of 3 in a row"), std::string::npos);
+  EXPECT_NE(part_name(names, 3).full.find("1st of 3 in a row"), std::string::npos);
+  EXPECT_EQ(part_name(names, 4).full.find("row"), std::string::npos);
+}
+
+TEST(PartNames, TellThreadFormAndPlace) {
+  const PartNames names = name_parts(
+      uprights({{-20, 20, 26, 0, "path[1]"}, {20, 50, 60, 1, "g12"}, {-20, 54, 60, 0, "path[3]"}}));
+  EXPECT_EQ(part_name(names, 1).full, "Chalk column 2 mm wide, bottom left");
+  EXPECT_EQ(part_name(names, 2).full, "Brass column 2 mm wide, top right");
+  EXPECT_EQ(part_name(names, 3).full, "Chalk column 2 mm wide, top left");
+}
+
+// Pieces that one element was cut into are one part; equal parts are told apart.
+TEST(PartNames, JoinPiecesAndTellEqualsApart) {
+  const PartNames names = name_parts(uprights({{0, 20, 25, 0, "path[1]"},
+                                               {0, 25, 30, 0, "path[1]"},
+                                               {-20, 10, 60, 1, "path[5]"},
+                                               {20, 10, 60, 1, "path[6]"},
+                                               {0, 20, 30, 1, "path[7]"}}));
+  EXPECT_EQ(part_name(names, 1).full, part_name(names, 2).full);
+  EXPECT_NE(part_name(names, 3).full, part_name(names, 4).full);
+}
+
+TEST(NeedleWords, GiveBothNumberings) {
+  EXPECT_EQ(needle_words("80:sharp"), "80/12 sharp");
+  EXPECT_EQ(needle_words("75:ball"), "75/11 ball");
+  EXPECT_EQ(needle_words("90:sharp"), "90/14 sharp");
+  EXPECT_EQ(needle_words("83:sharp"), "83 sharp");
+}
+
+}  // namespace
+}  // namespace buckram::report
