@@ -163,8 +163,8 @@ Picture chart_page(const Sheet& sheet) {
                                : figure(s.setup.bench.speed_spm, 0) + " a minute throughout, " +
                                      minutes_and_seconds(sheet.timeline.back()) + " of sewing";
   y = draw_part_head(picture, sheet, sheet.left(), y, sheet.inner(), "RUN STRIP", time);
-  picture.place(draw_strip(sheet, sheet.inner(), strip_tall, places), shift(sheet.left(), y - 3));
-  y += strip_tall - 2;
+  picture.place(draw_strip(sheet, sheet.inner(), strip_tall, places), shift(sheet.left(), y - 0.5));
+  y += strip_tall + 0.5;
   draw_lower(picture, sheet, y, foot, places);
   return picture;
 }

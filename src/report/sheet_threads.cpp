@@ -37,6 +37,19 @@ Table plan_table(const Sheet& sheet) {
   return table;
 }
 
+std::string tex_words(double tex) {
+  return figure(tex, 0) + " tex";
+}
+
+// The weight of all threads, or 0 where they differ.
+double common_tex(const Sheet& sheet) {
+  const std::vector<stitch::PlanThread>& threads = sheet.subject.plan.threads;
+  const bool is_same = std::all_of(threads.begin(), threads.end(), [&](const auto& thread) {
+    return std::abs(thread.tex - threads[0].tex) < 0.5;
+  });
+  return !threads.empty() && is_same ? threads[0].tex : 0;
+}
+
 std::string sews(const Sheet& sheet, const Visit& visit) {
   std::vector<std::string> names;
   for (const int id : visit.objects) {
@@ -59,9 +72,9 @@ Edges edges_of(double x, double width, bool is_wide) {
             x + 14,
             14,
             x + 33,
-            37,
-            x + 73,
-            width - 73 - 56,
+            34,
+            x + 68,
+            width - 68 - 54,
             x + width - 42,
             x + width - 22,
             x + width - 1};
@@ -85,7 +98,7 @@ void draw_row(Picture& picture, const Sheet& sheet, const Visit& visit, const Ed
       parse_colour(thread.rgb), visit.thread, 0.22);
   const Type name = sans(body, kInk, 600), plain = sans(body);
   const Type small = sans(std::min(kNote_mm, body * 0.85), kInk2);
-  const std::string tex = thread.tex > 0 ? figure(thread.tex, 0) + " tex" : "";
+  const std::string tex = common_tex(sheet) > 0 || thread.tex <= 0 ? "" : tex_words(thread.tex);
   const double tex_wide = tex.empty() ? 0 : sheet.rule.width_mm(tex, small) + 1.5;
   const std::string called = sheet.rule.fitted(thread.name, name, e.name_wide - 2 - tex_wide);
   picture.add(Text{{e.name, base_line}, called, name});
@@ -173,7 +186,8 @@ double draw_thread_table(Picture& picture, const Sheet& sheet, double y, double 
         std::max(2.6, table.row_tall -
                           (table.tall() - most_tall) / static_cast<double>(table.rows_in_column()));
   draw_part_head(picture, sheet, sheet.left(), y, sheet.inner(), "THREADS, IN SEWING ORDER",
-                 "tails at trims and starts included");
+                 (common_tex(sheet) > 0 ? "all " + tex_words(common_tex(sheet)) + "; " : "") +
+                     "metres with tails at trims and starts");
   const double gap = 8, width = (sheet.inner() - gap * (table.columns - 1)) / table.columns;
   for (int c = 0; c < table.columns; ++c) {
     const double x = sheet.left() + c * (width + gap);

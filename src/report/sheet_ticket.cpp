@@ -141,8 +141,8 @@ double draw_before(Picture& picture, const Sheet& sheet, double y) {
   std::string lead = "Sew one cap first, and look at it in good light.";
   const std::vector<Callout> worst = callouts(sheet.subject, 1);
   if (!worst.empty()) {
-    lead = "Sew one cap first. In good light look at the " + lower_first(worst[0].part) + ", " +
-           worst[0].where + ".";
+    lead = "Sew one cap first. The place to look at, in good light: " + lower_first(worst[0].part) +
+           ", " + worst[0].where + ".";
   }
   const double a = draw_paragraph(picture, sheet.left(), y - 0.6, {{lead, serif(4.0)}},
                                   {half, 1.32, 4}, sheet.rule);
