@@ -81,6 +81,7 @@ Sheet open_sheet(const Subject& subject, const TypeRule& rule, Paper paper) {
               subject.setup.bench};
   if (subject.verdict.answer == advise::Answer::rework && subject.verdict.best_bench)
     sheet.fit = *subject.verdict.best_bench, sheet.is_reworked = true;
+  sheet.gaps = gaps_under(subject.plan, cap::with_bench(subject.setup, sheet.fit));
   if (paper == Paper::letter)
     sheet.width_mm = 8.5 * base::kMmPerInch, sheet.height_mm = 11 * base::kMmPerInch;
   return sheet;

@@ -22,6 +22,12 @@ struct Visit {
 };
 std::vector<Visit> visits(const stitch::Plan& plan, const std::vector<double>& needle_m);
 
+// Gap under the stitches, mm.
+struct Gaps {
+  double mean_mm = 0, most_mm = 0;
+};
+Gaps gaps_under(const stitch::Plan& plan, const cap::Setup& setup);
+
 // What every page draws from.
 struct Sheet {
   const Subject& subject;
@@ -35,6 +41,7 @@ struct Sheet {
   // those of the job's own bench.
   cap::Bench fit;
   bool is_reworked = false;
+  Gaps gaps{};  // on `fit`
   double width_mm = 210, height_mm = 297;
 
   double left() const { return 14; }

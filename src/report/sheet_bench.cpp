@@ -32,23 +32,6 @@ std::string backing_words(const std::vector<cap::Layer>& backing) {
   return out;
 }
 
-// Gap under the stitches, mm.
-struct Gaps {
-  double mean = 0, most = 0;
-};
-Gaps gaps_under(const stitch::Plan& plan, const cap::Setup& setup) {
-  const cap::GapField field(setup);
-  Gaps gaps;
-  int n = 0;
-  for (int i = 0; i < plan.size(); ++i) {
-    if (plan.op[static_cast<std::size_t>(i)] != stitch::Op::sew) continue;
-    const double gap = field.at(plan.at(i)).gap_mm;
-    gaps.mean += gap, gaps.most = std::max(gaps.most, gap), ++n;
-  }
-  if (n > 0) gaps.mean /= n;
-  return gaps;
-}
-
 // The rows of one bench.
 struct RowMaker {
   const Sheet& sheet;
@@ -71,9 +54,9 @@ void add_plate(RowMaker& m) {
   else
     value = {m.words(setup.mount.kind == cap::MountKind::rotary ? "plain" : "as it is")};
   value.push_back(m.words(packing > 0 ? ", packed " + millimetres(packing) : ", no packing"));
-  const Gaps gaps = gaps_under(m.sheet.subject.plan, cap::with_bench(setup, m.bench));
+  const Gaps& gaps = m.sheet.gaps;
   m.add("Plate", std::move(value),
-        "gap under the stitches " + figure(gaps.mean) + " mm, at most " + figure(gaps.most));
+        "gap under the stitches " + figure(gaps.mean_mm) + " mm, at most " + figure(gaps.most_mm));
 }
 
 void add_front(RowMaker& m) {
@@ -170,6 +153,19 @@ std::string had_words(const BenchRow& asked) {
 }
 
 }  // namespace
+
+Gaps gaps_under(const stitch::Plan& plan, const cap::Setup& setup) {
+  const cap::GapField field(setup);
+  Gaps gaps;
+  int n = 0;
+  for (int i = 0; i < plan.size(); ++i) {
+    if (plan.op[static_cast<std::size_t>(i)] != stitch::Op::sew) continue;
+    const double gap = field.at(plan.at(i)).gap_mm;
+    gaps.mean_mm += gap, gaps.most_mm = std::max(gaps.most_mm, gap), ++n;
+  }
+  if (n > 0) gaps.mean_mm /= n;
+  return gaps;
+}
 
 std::vector<BenchRow> bench_rows(const Sheet& sheet, double size_mm) {
   std::vector<BenchRow> rows = rows_of(sheet, sheet.fit, size_mm);
