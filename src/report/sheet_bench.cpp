@@ -136,7 +136,7 @@ std::vector<BenchRow> rows_of(const Sheet& sheet, const cap::Bench& bench, doubl
 std::string value_words(const BenchRow& row) {
   std::string words;
   for (const Run& run : row.value)
-    if (!run.words.ends_with("in")) words += run.words;
+    if (!run.words.ends_with("\u00a0in")) words += run.words;
   return words;
 }
 

@@ -117,8 +117,20 @@ void draw_top(Picture& picture, const Sheet& sheet, double y, double tall) {
   }
 }
 
+// What a refused order can try: the set that leaves the fewest breaks.
+std::string refused_words(const Sheet& sheet) {
+  std::string out;
+  for (const advise::Change& change : sheet.subject.verdict.changes)
+    if (change.chosen)
+      out += out.empty() ? "Nearest on this bench: " + lower_first(change.words)
+                         : "; " + lower_first(change.words);
+  return (out.empty() ? "Nothing on this bench helps" : out) +
+         ". Not enough for the shop’s limit: ask for another size, place, cap or mount.";
+}
+
 std::string before_words(const Sheet& sheet) {
   const Subject& s = sheet.subject;
+  if (s.verdict.answer == advise::Answer::refuse) return refused_words(sheet);
   const double seconds = seconds_a_cap(sheet);
   const double breaks = breaks_a_cap(sheet) * s.caps;
   const int spare = spare_caps(breaks);
@@ -140,7 +152,9 @@ double draw_before(Picture& picture, const Sheet& sheet, double y) {
   const double half = (sheet.inner() - 8) / 2;
   std::string lead = "Sew one cap first, and look at it in good light.";
   const std::vector<Callout> worst = callouts(sheet.subject, 1);
-  if (!worst.empty()) {
+  if (sheet.subject.verdict.answer == advise::Answer::refuse) {
+    lead = "Do not start this order as it stands. Page 2 shows where and why needles would break.";
+  } else if (!worst.empty()) {
     lead = "Sew one cap first. The place to look at, in good light: " + lower_first(worst[0].part) +
            ", " + worst[0].where + ".";
   }

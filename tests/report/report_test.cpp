@@ -144,12 +144,14 @@ TEST(Sheet, StitchNumbersCountNeedleDownsOnly) {
 TEST(Sheet, ReworkShowsWhatToFit) {
   Crest crest = make_crest();
   crest.verdict.best_bench->needle.name = "90:sharp";
+  crest.setup.bench.raise_mm = 0;
   const Scratch scratch;
   scratch.put("s.pdf", report::sheet_pdf(crest.subject()));
   const std::string first = scratch.say("pdftotext -layout -f 1 -l 1 s.pdf -");
   EXPECT_NE(first.find("90/14 sharp, new"), std::string::npos) << first;
   EXPECT_EQ(first.find("80/12 sharp, new"), std::string::npos);
   EXPECT_NE(first.find("CHANGED"), std::string::npos);
+  EXPECT_NE(first.find("(plate plain, no packing"), std::string::npos) << first;
   EXPECT_NE(first.find("0.4 needle breaks per 100 caps"), std::string::npos);
   const std::string second = scratch.say("pdftotext -layout -f 2 -l 2 s.pdf -");
   EXPECT_NE(second.find("before the changes"), std::string::npos);
