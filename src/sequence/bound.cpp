@@ -1,6 +1,7 @@
 #include "sequence/bound.h"
 
 #include <algorithm>
+#include <cmath>
 #include <numeric>
 
 namespace buckram::sequence {
@@ -51,6 +52,24 @@ Tree one_tree(const std::vector<double>& cost, int n, const std::vector<double>&
   tree.cost += weight[at(first)] + weight[at(second)];
   ++tree.degrees[at(first)], ++tree.degrees[at(second)], tree.degrees[at(n)] = 2;
   return tree;
+}
+
+// Nearest place next, from the first: an upper bound for the length of steps.
+double greedy_path(const std::vector<double>& cost, int n) {
+  std::vector<char> is_in(at(n), 0);
+  double sum = 0;
+  int here = 0;
+  for (int k = 1; k < n; ++k) {
+    is_in[at(here)] = 1;
+    int next = -1;
+    const auto to = [&](int i) { return cost[at(here) * at(n) + at(i)]; };
+    for (int i = 0; i < n; ++i) {
+      if (!is_in[at(i)] && (next < 0 || to(i) < to(next))) next = i;
+    }
+    sum += to(next);
+    here = next;
+  }
+  return sum;
 }
 
 // Links between members, by place in `members`.
@@ -169,23 +188,28 @@ std::vector<int> matched(const std::vector<std::vector<int>>& may_follow) {
 double path_bound(const std::vector<double>& cost, int n, int n_rounds) {
   if (n < 2) return 0;
   if (n == 2) return cost[1];
-  std::vector<double> weight(at(n + 1), 0), slope(at(n + 1), 0);
-  double best = 0, step = 0;
+  const double reached = greedy_path(cost, n);
+  std::vector<double> weight(at(n + 1), 0);
+  std::vector<int> last_wrong(at(n + 1), 0);
+  double best = 0, scale = 1;
+  int n_idle = 0;
   for (int round = 0; round < n_rounds; ++round) {
     const Tree tree = one_tree(cost, n, weight);
     double bound = tree.cost + 2 * weight[at(n)];
     for (const double w : weight) bound -= 2 * w;
+    n_idle = bound > best + 1e-6 * reached ? 0 : n_idle + 1;
     best = std::max(best, bound);
-    if (round == 0) step = 1.5 * bound / n;
-    int n_wrong = 0;
+    if (n_idle > std::max(3, n_rounds / 50)) scale *= 0.7, n_idle = 0;
+    double norm = 0;
+    for (int i = 0; i < n; ++i) norm += std::pow(tree.degrees[at(i)] - 2, 2);
+    if (norm == 0) break;  // a path: the bound is the optimum
+    const double step = scale * std::max(reached - bound, 1e-6 * reached) / norm;
     for (int i = 0; i < n; ++i) {
-      // Half of the last slope kept: it swings less (Helsgaun 2000 keeps three tenths).
-      slope[at(i)] = 0.7 * (tree.degrees[at(i)] - 2) + 0.3 * slope[at(i)];
-      n_wrong += tree.degrees[at(i)] != 2;
-      weight[at(i)] += step * slope[at(i)];
+      // Part of the last slope kept: it swings less (Volgenant and Jonker 1982).
+      const int wrong = tree.degrees[at(i)] - 2;
+      weight[at(i)] += step * (0.7 * wrong + 0.3 * last_wrong[at(i)]);
+      last_wrong[at(i)] = wrong;
     }
-    if (n_wrong == 0) break;  // a path: the bound is the optimum
-    step *= 1 - 4.0 / n_rounds;
   }
   return best;
 }

@@ -40,6 +40,16 @@ std::vector<stitch::PlanObject> plan_objects(const std::vector<Object>& objects)
   return all;
 }
 
+// A short move in sight leaves a thread that can catch: one lock before it holds both objects.
+// Travel under later stitches is held by them, and a step no longer than a stitch holds itself.
+bool is_loose(const std::vector<Object>& objects, const Step& step, const Step& next) {
+  constexpr double kHoldsItselfMm = 1.5;
+  if (next.link != Link::step) return false;
+  const Point from = objects[at(step.object)].ways[at(step.way)].exit;
+  return geometry::distance(from, objects[at(next.object)].ways[at(next.way)].entry) >
+         kHoldsItselfMm;
+}
+
 // Sews on from where the needle last went down; a hole too near to the last is left out, and what
 // is longer than the longest stitch is split.
 class Sewer {
@@ -93,7 +103,8 @@ stitch::Plan lay(const std::vector<Object>& objects, const Order& order,
     const Object& object = objects[at(step.object)];
     const bool is_cut = step.link == Link::trim || step.link == Link::first;
     const bool is_last = i + 1 == order.steps.size();
-    const bool is_cut_after = is_last || order.steps[i + 1].link == Link::trim;
+    const bool is_cut_after = is_last || order.steps[i + 1].link == Link::trim ||
+                              is_loose(objects, step, order.steps[i + 1]);
     const std::vector<Piece> pieces =
         digitise::sew(object, object.ways[at(step.way)], recipe, {is_cut, is_cut_after});
     if (step.link == Link::hidden) {

@@ -112,7 +112,7 @@ class Orderer {
     if (!order_.steps.empty())
       from = links_.exit({order_.steps.back().object, order_.steps.back().way});
     const Judge judge{precedence_, links, inward_, from};
-    add_bound(bound_of(judge, members, options_.trim_mm), members);
+    add_bound(bound_of(judge, members, options_.trim_mm));
     SearchOptions search;
     search.seed = order_.steps.size() + 1;
     const double share = double(members.size()) / double(objects_.size());
@@ -138,22 +138,10 @@ class Orderer {
     return best_chain(judge, members, search);
   }
 
-  void add_bound(const VisitBound& bound, const std::vector<int>& members) {
+  void add_bound(const VisitBound& bound) {
     order_.islands_bound += bound.islands - 1;
     order_.least_trims += bound.least_trims;
     order_.least_visible_mm += bound.visible_mm;
-    if (order_.steps.empty()) return;
-    double least = std::numeric_limits<double>::infinity();  // from the visit before
-    for (const int a : last_visit_) {
-      for (const int b : members) {
-        for (const digitise::Way& from : objects_[at(a)].ways) {
-          for (const digitise::Way& to : objects_[at(b)].ways) {
-            least = std::min(least, geometry::distance(from.exit, to.entry));
-          }
-        }
-      }
-    }
-    order_.least_visible_mm += least;
   }
 
   std::vector<Step> laid(const Chain& chain) {
@@ -202,10 +190,8 @@ class Orderer {
   }
 
   void finish(std::vector<Step> steps) {
-    last_visit_.clear();
     for (Step& step : steps) {
       sewn_.add(step.object);
-      last_visit_.push_back(step.object);
       order_.steps.push_back(std::move(step));
     }
   }
@@ -218,7 +204,6 @@ class Orderer {
   Inward inward_;
   bool is_free_;
   ObjectSet sewn_;
-  std::vector<int> last_visit_;
   Order order_;
 };
 
@@ -234,9 +219,9 @@ void measure(const std::vector<digitise::Object>& objects, Order& order) {
       way.insert(way.begin(), from);
       way.push_back(to);
       order.hidden_mm += geometry::length(way);
-    } else {
+    } else if (!changes) {
       order.visible_mm += geometry::distance(from, to);
-      order.trims += b.link == Link::trim && !changes;
+      order.trims += b.link == Link::trim;
     }
   }
 }

@@ -156,7 +156,7 @@ class Search {
       try_shifts(p, tour_.place(other), best);
       try_turns(p, tour_.place(other), best);
     }
-    if (!tour_.is_plain()) try_ends(p, best);
+    try_ends(p, best);
     return best;
   }
 
@@ -226,18 +226,23 @@ class Search {
     }
   }
 
-  // What is next to nothing in particular: first, last, or the whole rest turned round.
+  // A path has ends, and any stop may become one: cut there, with either part turned round or the
+  // two swapped.
   void try_ends(int p, Change& best) {
-    try_single(p, -1, best);
-    try_single(p, tour_.size() - 1, best);
+    const int last = tour_.size() - 1;
     try_turn(0, p, best);
-    try_turn(p, tour_.size() - 1, best);
+    try_turn(p, last, best);
+    try_shift({0, p, last, false, -1}, best);
+    if (tour_.is_plain()) return;
+    try_single(p, -1, best);
+    try_single(p, last, best);
   }
 
   // Swaps two neighbouring stretches, where precedence allows.
   bool kick() {
     const int n = tour_.size();
-    const int longest = std::clamp(n / 3, 1, kLongestKick);
+    const bool is_long = random_.below(50) == 0;  // what lies far apart is seldom mended nearby
+    const int longest = std::clamp(n / 3, 1, is_long ? n : kLongestKick);
     for (int attempt = 0; attempt < 10; ++attempt) {
       ++n_tries_;
       const int first = random_.below(n - 1);

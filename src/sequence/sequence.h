@@ -49,8 +49,8 @@ struct OrderOptions {
   int most_tries = 400'000;    // moves that the search tries in all: never by the clock
 };
 
-// What was reached, each against its own least. Trims that precede a thread change or the end are
-// not counted.
+// What was reached, each against its own least. Trims that precede a thread change or the end, and
+// the moves after them, are not counted.
 struct Order {
   std::vector<Step> steps;
   int thread_changes = 0, least_thread_changes = 0;

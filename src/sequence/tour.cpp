@@ -157,7 +157,7 @@ double Tour::inner_delta(const Shift& s, const ObjectSet& moved) const {
   ObjectSet left = moved;  // of the stretch, not sewn yet
   for (int k = 0; k < s.last - s.first; ++k) {
     const int p = s.is_turned ? s.last - k : s.first + k;
-    left.remove(stop(p).object);
+    if (has_cover_) left.remove(stop(p).object);
     if (!s.is_turned && (!is_later || !is_open_link_[at(p + 1)])) continue;
     const Stop a = s.is_turned ? turned(p) : stop(p);
     const Stop b = s.is_turned ? turned(p - 1) : stop(p + 1);

@@ -1,6 +1,6 @@
 #include "sequence/sequence.h"
 
-#include "base/base.h"
+#include "sequence/boxes.h"
 
 #include <gtest/gtest.h>
 
@@ -13,38 +13,6 @@ namespace {
 
 using digitise::Object;
 using geometry::Point;
-
-geometry::Polygons box(double x, double y, double w, double h) {
-  return {{{{x, y}, {x + w, y}, {x + w, y + h}, {x, y + h}}, {}}};
-}
-
-// A run along the middle of a box: sewn out and back, from either end.
-Object object_of(int id, int thread, int order, const geometry::Polygons& outline) {
-  const geometry::Box b = geometry::bounds(outline);
-  Object made;
-  made.id = id;
-  made.thread = thread;
-  made.order = order;
-  made.outline = outline;
-  digitise::Run run;
-  run.path = {{b.x0 + 0.5, b.middle().y}, {b.x1 - 0.5, b.middle().y}};
-  run.passes = 2;
-  made.ways = {{run.path.front(), run.path.front(), 0}, {run.path.back(), run.path.back(), 1}};
-  made.shape = run;
-  return made;
-}
-
-// Boxes that overlap at random, painted in the order of their number.
-std::vector<Object> random_objects(std::uint64_t seed, int n, int n_threads) {
-  base::Random random(seed);
-  std::vector<Object> objects;
-  for (int i = 0; i < n; ++i) {
-    const double x = random.uniform(-25, 20), y = random.uniform(16, 55);
-    const double w = random.uniform(4, 15), h = random.uniform(2, 8);
-    objects.push_back(object_of(i + 1, random.below(n_threads), i, box(x, y, w, h)));
-  }
-  return objects;
-}
 
 bool overlap(const Object& a, const Object& b) {
   return geometry::area(geometry::intersect(a.outline, b.outline)) > 0.05;
@@ -192,6 +160,31 @@ TEST(Lay, ThePlanHasItsFormAndKeepsItsLimits) {
     n_trims += counts.trims;
   }
   EXPECT_GT(n_trims, 20);
+}
+
+int n_locks(const stitch::Plan& plan) {
+  return static_cast<int>(
+      std::count_if(plan.blocks.begin(), plan.blocks.end(),
+                    [](const stitch::Block& b) { return b.layer == stitch::Layer::lock; }));
+}
+
+// Locks where thread is cut; one between objects joined by a move in sight, none where it is
+// hidden.
+TEST(Lay, OneLockHoldsAMoveInSightAndNoneIsNeededUnderLaterCloth) {
+  const auto laid = [](const std::vector<Object>& objects) {
+    return lay(objects, order_objects(objects, {}), threads(2), digitise::Recipe{});
+  };
+  const int alone = n_locks(laid({object_of(1, 0, 0, box(-20, 20, 8, 3))}));
+  EXPECT_GT(alone, 0);
+  const std::vector<Object> stepped{object_of(1, 0, 0, box(-20, 20, 8, 3)),
+                                    object_of(2, 0, 0, box(-11, 20, 8, 3))};
+  ASSERT_EQ(order_objects(stepped, {}).trims, 0);
+  EXPECT_EQ(n_locks(laid(stepped)), alone + 1);
+  std::vector<Object> hidden{object_of(1, 0, 0, box(-20, 20, 8, 3)),
+                             object_of(2, 0, 1, box(12, 20, 8, 3)),
+                             object_of(3, 1, 2, box(-22, 18, 44, 8))};
+  ASSERT_EQ(order_objects(hidden, {}).trims, 0);
+  EXPECT_EQ(n_locks(laid(hidden)), 2 * alone);  // two threads
 }
 
 TEST(Lay, NeedlesAreNumberedByFirstUse) {
