@@ -1,9 +1,9 @@
 // Door of sequence/: the order of objects, their ends, and what lies between them.
 //
 // A travelling salesman with precedence over objects, each with several ways to be sewn
-// (generalised TSP): thread changes >> trims > visible moves > hidden travel. Construction, then
-// Or-opt and re-choice of ways. LKH (licence) and exact solvers (tens of objects only)
-// were left out.
+// (generalised TSP): thread changes >> trims > visible moves > hidden travel, and the cost of
+// sewing inwards (docs/notes/order.md). Exact for small visits; else construction, Or-opt, 2-opt,
+// re-choice of ways and kicks. LKH (licence) was left out.
 #pragma once
 
 #include "base/base.h"
