@@ -5,6 +5,7 @@
 #include "base/base.h"
 #include "digitise/objects.h"
 #include "digitise/recipe.h"
+#include "digitise/tacking.h"
 
 #include <vector>
 

@@ -32,6 +32,8 @@ struct Run {
   geometry::Polyline path;
   bool closed = false;
   int passes = 2;             // 2: out and back, ends where it began
+  double stitch_mm = 0;       // longest; 0: the recipe's run_mm
+  stitch::Layer layer = stitch::Layer::top;
 };
 
 // A way to sew the object: where the needle first goes down and where it last does.

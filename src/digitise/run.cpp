@@ -83,7 +83,8 @@ Polyline between(const Polyline& out) {
 
 Polyline stitches(const Run& run, const Way& way, const Recipe& recipe) {
   const Polyline path = path_from(run, way);
-  Polyline points = run_points(path, recipe.run_mm, recipe.shortest_mm);
+  const double longest_mm = run.stitch_mm > 0 ? run.stitch_mm : recipe.run_mm;
+  Polyline points = run_points(path, longest_mm, recipe.shortest_mm);
   if (run.passes < 2) return points;
   const Polyline back = between(points);
   for (std::size_t i = 0; i < back.size(); ++i) {
@@ -112,8 +113,7 @@ Polyline run_points(const Polyline& line, double stitch_mm, double shortest_mm,
   for (std::size_t i = 1; i < out.size(); ++i) {
     const bool last = i + 1 == out.size();
     if (!last && geometry::distance(spaced.back(), out[i]) < shortest_mm) continue;
-    if (last && spaced.size() > 1 &&
-        geometry::distance(spaced.back(), out[i]) < shortest_mm) {
+    if (last && spaced.size() > 1 && geometry::distance(spaced.back(), out[i]) < shortest_mm) {
       spaced.pop_back();
     }
     spaced.push_back(out[i]);
@@ -143,7 +143,7 @@ std::vector<Piece> sew_run(const Run& run, const geometry::Polygons& outline, co
                            const Recipe& recipe, const Ties& ties) {
   Polyline points = stitches(run, way, recipe);
   std::vector<Piece> pieces;
-  if (points.size() < 2) return {{stitch::Layer::top, points}};
+  if (points.size() < 2) return {{run.layer, points}};
   if (ties.in) {
     Polyline lock =
         lock_points(points.front(), points[1] - points.front(), recipe.lock_mm, outline);
@@ -154,7 +154,7 @@ std::vector<Piece> sew_run(const Run& run, const geometry::Polygons& outline, co
   }
   const Point end = points.back();
   const Point back = points.size() > 1 ? points[points.size() - 2] - end : way.entry - end;
-  pieces.push_back({stitch::Layer::top, points});
+  pieces.push_back({run.layer, points});
   if (ties.out) {
     Polyline lock = lock_points(end, back, recipe.lock_mm, outline);
     if (!lock.empty()) {

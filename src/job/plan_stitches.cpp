@@ -65,6 +65,24 @@ sequence::OrderOptions order_options(const Resolved& job) {
   return options;
 }
 
+// A seamed front is tacked to its backing first, with the first thread that sews.
+void tack_the_seam(const Resolved& job, Planned& planned) {
+  sequence::Step& first = planned.order.steps.front();
+  const digitise::Object& object = planned.objects[static_cast<std::size_t>(first.object)];
+  auto tacking = digitise::tacking_run(
+      planned.objects, object.ways[static_cast<std::size_t>(first.way)].entry, job.recipe);
+  if (!tacking) return;
+  first.link = tacking->travel ? sequence::Link::hidden : sequence::Link::trim;
+  if (tacking->travel) first.travel = std::move(*tacking->travel);
+  tacking->object.id = planned.objects.back().id + 1;
+  tacking->object.thread = object.thread;
+  tacking->object.order = -1;
+  const int index = static_cast<int>(planned.objects.size());
+  planned.order.steps.insert(planned.order.steps.begin(),
+                             {index, tacking->way, sequence::Link::first, {}});
+  planned.objects.push_back(std::move(tacking->object));
+}
+
 std::vector<stitch::Breach> broken_limits(const Resolved& job, const Planned& planned) {
   std::vector<stitch::ObjectOutline> outlines;
   for (const digitise::Object& object : planned.objects) {
@@ -120,6 +138,8 @@ Planned plan_stitches(const Resolved& job, const artwork::Drawing& drawing,
 
   watch.at("ordering", 0.5);
   planned.order = sequence::order_objects(planned.objects, order_options(job), watch);
+
+  tack_the_seam(job, planned);
 
   watch.at("laying stitches", 0.6);
   planned.plan = sequence::lay(planned.objects, planned.order, planned.regions.threads, job.recipe);
