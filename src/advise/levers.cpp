@@ -1,5 +1,7 @@
 #include "advise/levers.h"
 
+#include "advise/verdict.h"
+
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -160,6 +162,11 @@ bool is_locked(const std::string& id, const std::vector<std::string>& locked) {
 }
 
 }  // namespace
+
+std::vector<std::string> change_keys() {
+  return {"bench.raise_mm", "bench.packing_mm", "bench.clips",    "bench.pressed", "bench.foot_mm",
+          "bench.needle",   "bench.speed_spm",  "bench.tautness", "bench.backing"};
+}
 
 std::vector<Lever> levers(const cap::Setup& setup, const std::vector<cap::Needle>& needles,
                           const LeverOptions& options) {

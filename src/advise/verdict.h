@@ -81,7 +81,7 @@ struct Verdict {
 struct JudgeOptions {
   double limit_breaks_per_100 = 2;
   int caps = 1;
-  std::vector<std::string> locked;  // change ids the user keeps as they are
+  std::vector<std::string> locked;  // changes not to be made: by id or key; objects by number
   std::uint64_t seed = 1;
 };
 
@@ -97,6 +97,9 @@ struct JudgeOptions {
 Verdict judge(const stitch::Plan& plan, const cap::Setup& setup, const needle::Mechanics& mechanics,
               const std::vector<cap::Needle>& needles, const JudgeOptions& options,
               std::string_view practice_toml, const base::Watch& watch = {});
+
+// The keys that the ids of changes begin with: "bench.raise_mm", "bench.clips", ...
+std::vector<std::string> change_keys();
 
 // The cautions that hold always.
 std::vector<std::string> standing_cautions();

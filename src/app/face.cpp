@@ -14,10 +14,12 @@ namespace {
 
 namespace fs = std::filesystem;
 
-// The one place where a signal has to meet the program.
-std::stop_source interrupted;
-void on_interrupt(int) {
-  interrupted.request_stop();
+// The one place where a signal has to meet the program. The first asks the work to stop, which
+// leaves nothing half written; the next ends the program as usual.
+base::StopFlag interrupted{false};
+void on_interrupt(int signal) {
+  interrupted.store(true, std::memory_order_relaxed);
+  std::signal(signal, SIG_DFL);
 }
 
 bool bar_is_drawn = false;
@@ -57,7 +59,10 @@ job::DataFolder find_data() {
     candidates = {program().parent_path() / "../share/buckram", BUCKRAM_SOURCE_DATA};
   }
   for (const fs::path& path : candidates) {
-    if (fs::is_directory(path / "caps")) return {fs::weakly_canonical(path).string()};
+    std::error_code trouble;  // a path that the disk refuses is no data folder either
+    if (!fs::is_directory(path / "caps", trouble)) continue;
+    const fs::path whole = fs::weakly_canonical(path, trouble);
+    return {(trouble ? path : whole).string()};
   }
   throw base::Error{base::ErrorCode::cannot_read, "holds no caps, mounts and threads",
                     candidates.front().string(), "Set BUCKRAM_DATA to the folder of shipped data"};
@@ -66,7 +71,7 @@ job::DataFolder find_data() {
 base::Watch watch_for(const Talk& talk) {
   std::signal(SIGINT, on_interrupt);
   base::Watch watch;
-  watch.stop = interrupted.get_token();
+  watch.stop = &interrupted;
   if (!talk.is_quiet && !talk.is_json && isatty(STDERR_FILENO) != 0) {
     const auto start = std::chrono::steady_clock::now();
     watch.report = [start](std::string_view stage, double share) {

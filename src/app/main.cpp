@@ -62,6 +62,16 @@ int usage_error(const CLI::App& app, const CLI::ParseError& error, int argc, cha
   return kBadInput;
 }
 
+// Names of files go into plans and sheets, whose texts are UTF-8.
+void check_words(int argc, char** argv) {
+  for (int i = 1; i < argc; ++i) {
+    if (base::is_utf8(argv[i])) continue;
+    throw base::Error{base::ErrorCode::bad_job, "is not UTF-8 text",
+                      fmt::format("the command line's word {}, \"{}\"", i, base::shown(argv[i])),
+                      "Give the file or folder a name in UTF-8"};
+  }
+}
+
 // What was printed has to arrive: a full disk behind a pipe or redirection is an error too.
 int with_output_written(int status) {
   if (std::fflush(stdout) == 0 && std::ferror(stdout) == 0) return status;
@@ -84,6 +94,7 @@ int main(int argc, char** argv) {
   app::add_list(app, run);
   app::add_dump(app, run);
   try {
+    check_words(argc, argv);
     app.parse(argc, argv);
     return with_output_written(run());
   } catch (const CLI::CallForHelp&) {

@@ -21,7 +21,7 @@ void put(std::vector<std::string>& sets, const char* key, const std::string& val
 }
 
 std::string quoted(const std::string& text) {
-  return text.empty() ? "" : '\'' + text + '\'';
+  return text.empty() ? "" : base::toml_text(text);
 }
 
 // "cap NAME, mount NAME" as the G-code's head says it, or empty.
@@ -53,6 +53,10 @@ void add_place_options(CLI::App& verb, Options& o) {
   verb.add_option("--at", o.at, "middle of the artwork on the front, X,Y in mm");
   verb.add_option("--caps", o.caps, "caps in the order");
   verb.add_option("--seed", o.seed, "seed of the forecast's draws");
+}
+
+void add_walk_option(CLI::App& verb, Options& o) {
+  verb.add_flag("--walk", o.walk, "G-code moves round the design's box, needle up, before sewing");
 }
 
 void add_talk_options(CLI::App& verb, Options& o) {

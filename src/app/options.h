@@ -17,11 +17,13 @@ struct Options {
   std::string cap, mount, needle, at, text, font, layout;
   std::string height, width, speed, caps, seed;  // kept as typed: the job's reader checks them
   std::vector<std::string> sets;
+  bool walk = false;
   Talk talk;
 };
 
 void add_bench_options(CLI::App& verb, Options& options);  // --cap --mount --needle --speed --set
 void add_place_options(CLI::App& verb, Options& options);  // --height --width --at --caps --seed
+void add_walk_option(CLI::App& verb, Options& options);    // --walk
 void add_talk_options(CLI::App& verb, Options& options);   // --json --quiet
 
 // The options as job settings, after the --set ones: the command line goes over all else.

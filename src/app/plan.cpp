@@ -15,8 +15,8 @@ int plan(const Options& options) {
   const job::Planned planned = job::plan_stitches(job, drawing, watch);
   const advise::Verdict verdict = job::plan_job(job, drawing, planned, watch);
   watch.at("writing", 0.95);
-  base::write_files(
-      job::plan_outputs(job, planned.plan ? &*planned.plan : nullptr, verdict, options.output));
+  base::write_files(job::plan_outputs(job, planned.plan ? &*planned.plan : nullptr, verdict,
+                                      options.output, {.walk_box = options.walk}));
   end_progress();
   print_verdict(job, verdict, options.output, options.talk);
   return exit_status(verdict);
@@ -35,6 +35,7 @@ void add_plan(CLI::App& app, Run& run) {
   verb->add_option("--font", options->font)->group("");
   add_place_options(*verb, *options);
   add_bench_options(*verb, *options);
+  add_walk_option(*verb, *options);
   add_talk_options(*verb, *options);
   verb->callback([options, &run] { run = [options] { return plan(*options); }; });
 }

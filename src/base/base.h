@@ -8,4 +8,5 @@
 #include "base/progress.h"
 #include "base/random.h"
 #include "base/table.h"
+#include "base/text.h"
 #include "base/units.h"

@@ -16,10 +16,11 @@ struct Table::Node {
   std::shared_ptr<toml::table> document;
   toml::table* here;
   std::string where;
+  UnknownKeys unknown;
   std::set<std::string, std::less<>> asked;
 
   [[noreturn]] void fail(std::string_view key, const std::string& what,
-                         const std::string& hint = "") const {
+                         const std::string& hint) const {
     std::string place = where + ": " + std::string(key);
     if (const toml::node* node = here->get(key); node != nullptr && node->source().begin.line > 0) {
       place += fmt::format(" (line {})", node->source().begin.line);
@@ -41,17 +42,21 @@ struct Table::Node {
   double number(const toml::node& node, std::string_view key, Range range) const {
     const auto value = node.value<double>();
     if (!node.is_number() || !value) {
-      fail(key, fmt::format("wants a number, found {}", shown(node)));
+      fail(key, fmt::format("wants a number, found {}", shown(node)),
+           "Write digits only, without quotes and without a unit");
     }
     if (!std::isfinite(*value) || *value < range.low || *value > range.high) {
-      fail(key, fmt::format("is {:g}, outside {:g} to {:g}", *value, range.low, range.high));
+      fail(key, fmt::format("is {:g}, outside {:g} to {:g}", *value, range.low, range.high),
+           "Choose a value between them");
     }
     return *value;
   }
 
   std::string string(const toml::node& node, std::string_view key) const {
     const auto value = node.value<std::string>();
-    if (!value) fail(key, fmt::format("wants text in quotes, found {}", shown(node)));
+    if (!value) {
+      fail(key, fmt::format("wants text in quotes, found {}", shown(node)), "Put it in quotes");
+    }
     return *value;
   }
 
@@ -67,17 +72,18 @@ struct Table::Node {
   }
 
   std::shared_ptr<Node> child(toml::table* table, const std::string& name) const {
-    return std::make_shared<Node>(Node{document, table, where + ": " + name, {}});
+    return std::make_shared<Node>(Node{document, table, where + ": " + name, unknown, {}});
   }
 };
 
 Table::Table(std::shared_ptr<Node> node) : node_(std::move(node)) {}
 
-Table Table::parse(std::string_view text, std::string where) {
+Table Table::parse(std::string_view text, std::string where, UnknownKeys unknown) {
   try {
     auto document = std::make_shared<toml::table>(toml::parse(text));
     toml::table* here = document.get();
-    return Table(std::make_shared<Node>(Node{std::move(document), here, std::move(where), {}}));
+    return Table(
+        std::make_shared<Node>(Node{std::move(document), here, std::move(where), unknown, {}}));
   } catch (const toml::parse_error& error) {
     throw Error{ErrorCode::bad_data, fmt::format("is not TOML: {}", error.description()),
                 fmt::format("{}: line {}, column {}", where, error.source().begin.line,
@@ -103,7 +109,8 @@ std::optional<double> Table::maybe_number(std::string_view key, Range range) con
 int Table::integer(std::string_view key, Range range) const {
   const double value = number(key, range);
   if (value != std::floor(value)) {
-    node_->fail(key, fmt::format("wants a whole number, found {:g}", value));
+    node_->fail(key, fmt::format("wants a whole number, found {:g}", value),
+                fmt::format("Round it to {:.0f}", value));
   }
   return static_cast<int>(value);
 }
@@ -116,9 +123,24 @@ bool Table::truth(std::string_view key, bool otherwise) const {
   const toml::node* node = node_->find(key);
   if (node == nullptr) return otherwise;
   if (!node->is_boolean()) {
-    node_->fail(key, fmt::format("wants true or false, found {}", Node::shown(*node)));
+    node_->fail(key, fmt::format("wants true or false, found {}", Node::shown(*node)),
+                "Write true or false, without quotes");
   }
   return node->value<bool>().value_or(otherwise);
+}
+
+std::string toml_text(std::string_view text) {
+  std::string quoted = "\"";
+  for (const char c : text) {
+    const bool is_control = static_cast<unsigned char>(c) < 0x20 || c == 0x7f;
+    if (is_control) {
+      quoted += fmt::format("\\u{:04X}", static_cast<int>(c));
+      continue;
+    }
+    if (c == '"' || c == '\\') quoted += '\\';
+    quoted += c;
+  }
+  return quoted + '"';
 }
 
 std::string Table::text(std::string_view key) const {
@@ -135,7 +157,8 @@ std::vector<double> Table::numbers(std::string_view key, Range range) const {
   const toml::node* node = node_->find(key);
   if (node == nullptr) return all;
   if (!node->is_array()) {
-    node_->fail(key, fmt::format("wants a list of numbers, found {}", Node::shown(*node)));
+    node_->fail(key, fmt::format("wants a list of numbers, found {}", Node::shown(*node)),
+                fmt::format("Write it in square brackets, as {} = [1, 2]", key));
   }
   for (const toml::node& each : *node->as_array()) all.push_back(node_->number(each, key, range));
   return all;
@@ -146,9 +169,26 @@ std::vector<std::string> Table::texts(std::string_view key) const {
   const toml::node* node = node_->find(key);
   if (node == nullptr) return all;
   if (!node->is_array()) {
-    node_->fail(key, fmt::format("wants a list of texts, found {}", Node::shown(*node)));
+    node_->fail(key, fmt::format("wants a list of texts, found {}", Node::shown(*node)),
+                fmt::format("Write it in square brackets, as {} = [\"…\", \"…\"]", key));
   }
   for (const toml::node& each : *node->as_array()) all.push_back(node_->string(each, key));
+  return all;
+}
+
+std::vector<std::string> Table::ids(std::string_view key) const {
+  std::vector<std::string> all;
+  const toml::node* node = node_->find(key);
+  if (node == nullptr) return all;
+  if (!node->is_array()) {
+    node_->fail(key, fmt::format("wants a list of ids, found {}", Node::shown(*node)),
+                fmt::format("Write it in square brackets, as {} = [\"…\", 12]", key));
+  }
+  for (const toml::node& each : *node->as_array()) {
+    const auto number = each.value<std::int64_t>();
+    const bool is_whole = each.is_integer() && number;
+    all.push_back(is_whole ? std::to_string(*number) : node_->string(each, key));
+  }
   return all;
 }
 
@@ -157,7 +197,8 @@ std::optional<Table> Table::table(std::string_view key) const {
   toml::node* node = node_->here->get(key);
   if (node == nullptr) return std::nullopt;
   if (!node->is_table()) {
-    node_->fail(key, fmt::format("wants a table [{}], found {}", key, Node::shown(*node)));
+    node_->fail(key, fmt::format("wants a table [{}], found {}", key, Node::shown(*node)),
+                fmt::format("Write [{}] on a line of its own, its keys below it", key));
   }
   return Table(node_->child(node->as_table(), std::string(key)));
 }
@@ -169,11 +210,13 @@ std::vector<Table> Table::tables(std::string_view key) const {
   if (node == nullptr) return all;
   if (!node->is_array()) {
     node_->fail(key,
-                fmt::format("wants a list of tables [[{}]], found {}", key, Node::shown(*node)));
+                fmt::format("wants a list of tables [[{}]], found {}", key, Node::shown(*node)),
+                fmt::format("Write [[{}]] on a line of its own before the keys of each", key));
   }
   for (toml::node& each : *node->as_array()) {
     if (!each.is_table()) {
-      node_->fail(key, fmt::format("wants tables in its list, found {}", Node::shown(each)));
+      node_->fail(key, fmt::format("wants tables in its list, found {}", Node::shown(each)),
+                  fmt::format("Write [[{}]] on a line of its own before the keys of each", key));
     }
     all.push_back(Table(node_->child(each.as_table(), fmt::format("{} {}", key, all.size() + 1))));
   }
@@ -181,10 +224,11 @@ std::vector<Table> Table::tables(std::string_view key) const {
 }
 
 bool Table::has(std::string_view key) const {
-  return node_->here->contains(key);
+  return node_->find(key) != nullptr;
 }
 
 void Table::refuse_unknown() const {
+  if (node_->unknown == UnknownKeys::kept) return;
   const std::vector<std::string> known(node_->asked.begin(), node_->asked.end());
   for (const auto& [key, value] : *node_->here) {
     if (node_->asked.contains(key.str())) continue;
@@ -201,7 +245,8 @@ const std::string& Table::where() const {
 
 void Table::set(std::string_view dotted_key, std::string_view value) {
   const auto fail = [&](const std::string& what) {
-    throw Error{ErrorCode::bad_job, what, std::string(dotted_key), ""};
+    throw Error{ErrorCode::bad_job, what, std::string(dotted_key),
+                "A setting names a key by its tables and gives one value, as in bench.raise_mm=2"};
   };
   toml::table parsed;
   try {

@@ -18,12 +18,21 @@ struct Range {
   double high;  // both included
 };
 
+// Any text as a TOML value: a basic string with quotes, backslashes and control characters escaped.
+// Law: parsing it gives the text back, whatever UTF-8 it holds.
+std::string toml_text(std::string_view text);
+
+// What refuse_unknown() does about keys that nobody asked for: `kept` serves documents that newer
+// versions may have written.
+enum class UnknownKeys { refused, kept };
+
 // A view of one table within a document. Cheap to copy; keeps the document alive.
 class Table {
  public:
   // Parses `text`. `where` names the document in messages. Throws Error{bad_data} with line and
   // column when it is not TOML.
-  static Table parse(std::string_view text, std::string where);
+  static Table parse(std::string_view text, std::string where,
+                     UnknownKeys unknown = UnknownKeys::refused);
 
   // Typed look-ups. Each marks the key as known. The plain form requires the key, the form with a
   // default allows its absence. All throw Error{bad_data} that names the key, the value found, the
@@ -38,8 +47,9 @@ class Table {
   std::string text(std::string_view key, std::string_view otherwise) const;
   std::vector<double> numbers(std::string_view key, Range range) const;  // absent: empty
   std::vector<std::string> texts(std::string_view key) const;            // absent: empty
-  std::optional<Table> table(std::string_view key) const;                // sub-table
-  std::vector<Table> tables(std::string_view key) const;                 // array of tables
+  std::vector<std::string> ids(std::string_view key) const;  // texts or whole numbers, as texts
+  std::optional<Table> table(std::string_view key) const;    // sub-table
+  std::vector<Table> tables(std::string_view key) const;     // array of tables
   bool has(std::string_view key) const;
 
   // Throws Error{bad_data} when the table holds a key that none of the look-ups on this view or

@@ -70,7 +70,7 @@ Mount read_mount(std::string_view toml, const std::string& where) {
     throw base::Error{base::ErrorCode::bad_data, "the table [field] is missing", where,
                       "Add x0_mm, x1_mm, y0_mm and y1_mm in machine mm"};
   }
-  m.tautness = t.number("tautness", {0, 1}, m.tautness);
+  m.tautness = t.number("tautness", ranges::kTautness, m.tautness);
   m.plate_below_mm = t.number("plate_below_mm", {-5, 20}, m.plate_below_mm);
   m.max_raise_mm = t.number("max_raise_mm", {0, 10}, m.max_raise_mm);
   m.raise_mm = t.number("raise_mm", {0, m.max_raise_mm}, 0);
@@ -82,7 +82,7 @@ Mount read_mount(std::string_view toml, const std::string& where) {
   m.gap_sd_mm = t.number("gap_sd_mm", {0, 5}, m.gap_sd_mm);
   if (const auto gap = t.table("gap")) m.gap = read_gap(*gap);
   if (const auto drive = t.table("drive")) read_drive(*drive, m);
-  m.foot_mm = t.number("foot_mm", {0.5, 10}, m.foot_mm);
+  m.foot_mm = t.number("foot_mm", ranges::kFootMm, m.foot_mm);
   m.turn_deg = t.integer("turn_deg", {0, 180}, 180);
   if (m.turn_deg != 0 && m.turn_deg != 180) {
     throw base::Error{base::ErrorCode::bad_data, fmt::format("is {:g}", m.turn_deg),
@@ -107,7 +107,7 @@ std::vector<Needle> read_needles(std::string_view toml, const std::string& where
   for (const Table& row : t.tables("needle")) {
     Needle n;
     n.name = row.text("name");
-    n.d_mm = row.number("d_mm", {0.4, 2});
+    n.d_mm = row.number("d_mm", ranges::kNeedleMm);
     n.point = pick<NeedlePoint>(row, "point", "sharp",
                                 {{"sharp", NeedlePoint::sharp}, {"ball", NeedlePoint::ball}});
     n.blade_mm = row.number("blade_mm", {5, 60}, n.blade_mm);

@@ -7,7 +7,8 @@
 namespace buckram::cap {
 namespace {
 
-void want(double value, base::Range range, const char* key, const char* hint = "") {
+void want(double value, base::Range range, const char* key,
+          const char* hint = "Choose a value between them") {
   if (value >= range.low && value <= range.high) return;  // false for NaN too
   throw base::Error{base::ErrorCode::bad_job,
                     fmt::format("is {:g}, outside {:g} to {:g}", value, range.low, range.high), key,
@@ -72,19 +73,28 @@ bool has_seam(const Setup& setup) {
 
 void check(const Setup& setup) {
   const Bench& b = setup.bench;
-  want(setup.cap.stiffness, {0.3, 3}, "cap.crown_stiffness");
-  want(b.raise_mm, {0, setup.mount.max_raise_mm}, "bench.raise_mm",
-       "The mount's max_raise_mm is the most its needle, hook and foot clear");
-  want(b.packing_mm, {0, 10}, "bench.packing_mm");
-  want(b.tautness, {0, 1}, "bench.tautness");
-  want(b.foot_mm, {0.5, 10}, "bench.foot_mm");
-  want(b.speed_spm, {100, 2000}, "bench.speed_spm");
-  want(b.needle.d_mm, {0.4, 2}, "bench.needle");
+  want(setup.cap.stiffness, ranges::kStiffness, "cap.crown_stiffness");
+  want(b.raise_mm, ranges::kRaiseMm, "bench.raise_mm");
+  want(b.packing_mm, ranges::kRaiseMm, "bench.packing_mm");
+  const double raised = b.raise_mm + b.packing_mm;
+  if (raised > setup.mount.max_raise_mm + 1e-9) {
+    throw base::Error{
+        base::ErrorCode::bad_job,
+        fmt::format("plate and packing together are {:g} mm; this mount allows {:g} mm", raised,
+                    setup.mount.max_raise_mm),
+        "bench.raise_mm", "Lower one of them, or mend max_raise_mm in the mount's file"};
+  }
+  want(b.tautness, ranges::kTautness, "bench.tautness");
+  want(b.foot_mm, ranges::kFootMm, "bench.foot_mm");
+  want(b.speed_spm, ranges::kSpeedSpm, "bench.speed_spm");
+  want(b.needle.d_mm, ranges::kNeedleMm, "bench.needle");
+  want(b.heads, ranges::kHeads, "bench.heads");
+  want(b.needles, ranges::kNeedles, "bench.needles");
   for (const GapReading& reading : setup.readings) {
-    want(reading.gap_mm, {0, 15}, "gap.gap_mm", "Gaps are in mm: 2.2, not 22");
-    want(reading.sd_mm, {0.01, 5}, "gap.sd_mm");
-    want(reading.x_mm, {-200, 200}, "gap.x_mm");
-    want(reading.y_mm, {0, 250}, "gap.y_mm");
+    want(reading.gap_mm, ranges::kReadingGap, "gap.gap_mm", "Gaps are in mm: 2.2, not 22");
+    want(reading.sd_mm, ranges::kReadingSd, "gap.sd_mm");
+    want(reading.x_mm, ranges::kReadingX, "gap.x_mm");
+    want(reading.y_mm, ranges::kReadingY, "gap.y_mm");
   }
 }
 

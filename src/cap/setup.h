@@ -133,6 +133,19 @@ struct Bench {
   TurnedBy turned_by = TurnedBy::file;
 };
 
+// What a user may set, in a job file or a mount file: one place for readers and check().
+namespace ranges {
+inline constexpr base::Range kStiffness{0.3, 3};
+inline constexpr base::Range kRaiseMm{0, 20};  // and packing; both together: the mount's limit
+inline constexpr base::Range kTautness{0, 1};
+inline constexpr base::Range kFootMm{0.5, 10};
+inline constexpr base::Range kSpeedSpm{100, 1500};
+inline constexpr base::Range kNeedleMm{0.4, 2};
+inline constexpr base::Range kHeads{1, 56}, kNeedles{1, 30};
+inline constexpr base::Range kReadingX{-150, 150}, kReadingY{0, 200};  // mm on the chart
+inline constexpr base::Range kReadingGap{0, 15}, kReadingSd{0.05, 3};  // mm
+}  // namespace ranges
+
 struct GapReading {
   double x_mm = 0, y_mm = 0, gap_mm = 0, sd_mm = 0.4;
 };
@@ -162,7 +175,8 @@ double stack_mm(const Setup& setup);
 bool has_seam(const Setup& setup);
 
 // Throws Error{bad_job} naming key, value and range: what a user may set lies outside sense, or
-// the raise is beyond what the mount allows. Called by readers and forecasts alike.
+// plate and packing together are beyond what the mount allows. Whoever puts a setup together calls
+// it once; what reads the setup relies on it.
 void check(const Setup& setup);
 
 // Readers of data files. Throw Error{bad_data} naming file, key, value and range.

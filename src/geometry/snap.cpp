@@ -13,7 +13,6 @@ namespace {
 
 struct Edge {
   GridPoint a, b;
-  friend auto operator<=>(const Edge&, const Edge&) = default;
 };
 
 GridPoint operator-(GridPoint a, GridPoint b) {

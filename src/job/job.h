@@ -49,7 +49,7 @@ struct Job {
   int caps = 1;
   std::string customer;
   double breaks_per_100 = 2;
-  std::vector<std::string> locked;
+  std::vector<std::string> locked;  // ids or keys of changes, numbers of objects
   std::uint64_t seed = 1;
 };
 
@@ -119,10 +119,16 @@ advise::Verdict plan_job(const Resolved& job, const artwork::Drawing& drawing,
 advise::Verdict check_plan(const Resolved& job, const stitch::Plan& plan,
                            const base::Watch& watch = {});
 
-// What `plan` and `check` write, as files under `folder`. Without a plan only verdict.json.
+struct OutputOptions {
+  bool walk_box = false;  // the machine file first moves round the design's box, needle up
+};
+
+// What `plan` and `check` write, as files under `folder`. Without a plan only verdict.json, and
+// what a plan would have written is gone: nobody may sew an earlier plan under a refusal.
 std::vector<base::OutputFile> plan_outputs(const Resolved& job, const stitch::Plan* plan,
                                            const advise::Verdict& verdict,
-                                           const std::string& folder);
+                                           const std::string& folder,
+                                           const OutputOptions& options = {});
 std::vector<base::OutputFile> check_outputs(const Resolved& job, const stitch::Plan& plan,
                                             const advise::Verdict& verdict,
                                             const std::string& folder);

@@ -77,27 +77,34 @@ Json all_keys(const Job& job) {
   return root;
 }
 
-// JSON's strings, numbers, booleans and arrays are TOML's; only tables differ.
+// JSON's numbers, booleans and arrays are TOML's; texts and tables differ, and null is left out.
 std::string inline_value(const Json& value) {
   if (value.is_object()) {
     std::vector<std::string> parts;
     for (const auto& [key, each] : value.items()) {
-      parts.push_back(Json(key).dump() + " = " + inline_value(each));
+      if (!each.is_null()) parts.push_back(base::toml_text(key) + " = " + inline_value(each));
     }
     return fmt::format("{{ {} }}", fmt::join(parts, ", "));
   }
   if (value.is_array()) {
     std::vector<std::string> parts;
-    for (const Json& each : value) parts.push_back(inline_value(each));
+    for (const Json& each : value) {
+      if (!each.is_null()) parts.push_back(inline_value(each));
+    }
     return fmt::format("[{}]", fmt::join(parts, ", "));
   }
-  return value.dump();
+  // Past what TOML's whole numbers hold.
+  if (value.is_number_unsigned() && value.get<std::uint64_t>() > INT64_MAX) {
+    return Json(value.get<double>()).dump();
+  }
+  const std::string* text = value.get_ptr<const std::string*>();
+  return text == nullptr ? value.dump() : base::toml_text(*text);
 }
 
 std::string as_toml(const Json& root) {
   std::string text;
   for (const auto& [key, value] : root.items()) {
-    if (!value.is_null()) text += Json(key).dump() + " = " + inline_value(value) + '\n';
+    if (!value.is_null()) text += base::toml_text(key) + " = " + inline_value(value) + '\n';
   }
   return text;
 }

@@ -30,6 +30,10 @@ base::OutputFile file(const std::string& folder, const char* name, std::string b
   return {(std::filesystem::path(folder) / name).string(), std::move(bytes)};
 }
 
+// What `plan` writes beside verdict.json.
+constexpr const char* kOfAPlan[] = {"plan.json", "stitches.csv", "stitches.gcode",
+                                    "chart.svg", "preview.png",  "sheet.pdf"};
+
 std::vector<double> hazard_of(const advise::Verdict& verdict) {
   return verdict.forecast ? verdict.forecast->hazard : std::vector<double>{};
 }
@@ -51,14 +55,21 @@ std::vector<base::OutputFile> check_outputs(const Resolved& job, const stitch::P
 
 std::vector<base::OutputFile> plan_outputs(const Resolved& job, const stitch::Plan* plan,
                                            const advise::Verdict& verdict,
-                                           const std::string& folder) {
+                                           const std::string& folder,
+                                           const OutputOptions& options) {
   if (plan == nullptr) {
-    return {file(folder, "verdict.json", advise::write_verdict(verdict))};
+    std::vector<base::OutputFile> all{file(folder, "verdict.json", advise::write_verdict(verdict))};
+    for (const char* name : kOfAPlan) {
+      all.push_back(file(folder, name, ""));
+      all.back().is_gone = true;
+    }
+    return all;
   }
   std::vector<base::OutputFile> all = check_outputs(job, *plan, verdict, folder);
   const report::Subject seen = subject(job, *plan, verdict);
   machine::GcodeOptions gcode;
   gcode.speed_spm = job.setup.bench.speed_spm;
+  gcode.walk_box = options.walk_box;
   all.push_back(file(folder, "plan.json", stitch::write_plan(*plan)));
   all.push_back(file(folder, "preview.png", report::preview_png(seen)));
   all.push_back(file(folder, "sheet.pdf", report::sheet_pdf(seen)));

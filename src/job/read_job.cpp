@@ -5,7 +5,9 @@
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
+#include <algorithm>
 #include <filesystem>
+#include <functional>
 
 namespace buckram::job {
 namespace {
@@ -77,7 +79,8 @@ void read_artwork_keys(const Table& table, const std::string& folder, Job& job) 
 
 void read_cap_keys(const Table& table, const std::string& folder, Job& job) {
   job.cap = name_or_file(table.text("name", job.cap), folder);
-  job.crown_stiffness = table.number("crown_stiffness", {0.3, 3}, job.crown_stiffness);
+  job.crown_stiffness =
+      table.number("crown_stiffness", cap::ranges::kStiffness, job.crown_stiffness);
   job.has_seam = maybe_truth(table, "seam");
   table.refuse_unknown();
 }
@@ -85,17 +88,17 @@ void read_cap_keys(const Table& table, const std::string& folder, Job& job) {
 void read_bench_keys(const Table& table, const std::string& folder, Job& job) {
   static constexpr std::array<std::string_view, 2> kTurnedBy{"file", "controller"};
   job.mount = name_or_file(table.text("mount", job.mount), folder);
-  job.raise_mm = table.maybe_number("raise_mm", {0, 20});
-  job.packing_mm = table.maybe_number("packing_mm", {0, 20});
+  job.raise_mm = table.maybe_number("raise_mm", cap::ranges::kRaiseMm);
+  job.packing_mm = table.maybe_number("packing_mm", cap::ranges::kRaiseMm);
   job.has_clips = maybe_truth(table, "clips");
   job.is_pressed = maybe_truth(table, "pressed");
-  job.tautness = table.maybe_number("tautness", {0, 1});
-  job.foot_mm = table.maybe_number("foot_mm", {0.5, 10});
+  job.tautness = table.maybe_number("tautness", cap::ranges::kTautness);
+  job.foot_mm = table.maybe_number("foot_mm", cap::ranges::kFootMm);
   job.needle = table.text("needle", job.needle);
-  job.speed_spm = table.maybe_number("speed_spm", {100, 1500});
+  job.speed_spm = table.maybe_number("speed_spm", cap::ranges::kSpeedSpm);
   if (table.has("backing")) job.backing = table.texts("backing");
-  job.heads = maybe_integer(table, "heads", {1, 56});
-  job.needles = maybe_integer(table, "needles", {1, 30});
+  job.heads = maybe_integer(table, "heads", cap::ranges::kHeads);
+  job.needles = maybe_integer(table, "needles", cap::ranges::kNeedles);
   job.turn_deg = table.maybe_number("turn_deg", {0, 180});
   if (job.turn_deg && *job.turn_deg != 0 && *job.turn_deg != 180) {
     fail(table, "turn_deg", fmt::format("is {:g}", *job.turn_deg), "Choose 0 or 180");
@@ -121,12 +124,30 @@ void read_stitch_keys(const Table& table, Job& job) {
 
 cap::GapReading read_gap(const Table& table) {
   cap::GapReading reading;
-  reading.x_mm = table.number("x_mm", {-150, 150});
-  reading.y_mm = table.number("y_mm", {0, 200});
-  reading.gap_mm = table.number("gap_mm", {0, 15});
-  reading.sd_mm = table.number("sd_mm", {0.05, 3}, reading.sd_mm);
+  reading.x_mm = table.number("x_mm", cap::ranges::kReadingX);
+  reading.y_mm = table.number("y_mm", cap::ranges::kReadingY);
+  reading.gap_mm = table.number("gap_mm", cap::ranges::kReadingGap);
+  reading.sd_mm = table.number("sd_mm", cap::ranges::kReadingSd, reading.sd_mm);
   table.refuse_unknown();
   return reading;
+}
+
+// Changes by their id, with or without a value, and objects by their number.
+std::vector<std::string> read_locked(const Table& table) {
+  std::vector<std::string> locked = table.ids("locked");
+  for (const std::string& each : locked) {
+    const bool is_number = each.find_first_not_of("0123456789") == std::string::npos;
+    const bool is_object = is_number && !each.empty() && each.size() <= 8 && std::stol(each) >= 1 &&
+                           std::stol(each) <= stitch::kLargestObjectId;
+    const std::vector<std::string> known = advise::change_keys();
+    const std::string key = each.substr(0, each.find('='));
+    if (is_object || std::find(known.begin(), known.end(), key) != known.end()) continue;
+    const std::string nearest = base::nearest_name(key, known);
+    fail(table, "locked", fmt::format("\"{}\" is neither a change nor an object's number", each),
+         nearest.empty() ? fmt::format("Changes: {}", fmt::join(known, ", "))
+                         : "Did you mean " + nearest + "?");
+  }
+  return locked;
 }
 
 Job read_root(const Table& root, const std::string& folder) {
@@ -148,7 +169,7 @@ Job read_root(const Table& root, const std::string& folder) {
   }
   if (const auto table = root.table("limit")) {
     job.breaks_per_100 = table->number("breaks_per_100", {0, 1000}, job.breaks_per_100);
-    job.locked = table->texts("locked");
+    job.locked = read_locked(*table);
     table->refuse_unknown();
   }
   job.seed = static_cast<std::uint64_t>(root.integer("seed", {0, 2e9}, 1));
@@ -165,6 +186,12 @@ void apply(Table& root, const std::vector<std::string>& sets) {
     }
     root.set(each.substr(0, equals), each.substr(equals + 1));
   }
+}
+
+Job with_settings(const Job& job, const std::string& where, const std::vector<std::string>& sets) {
+  Table both = Table::parse(to_toml(job), where);
+  apply(both, sets);
+  return read_root(both, "");
 }
 
 // A table reads data files and jobs alike; here its findings are the job's.
@@ -184,18 +211,17 @@ Job read_job(std::string_view toml, const std::string& where, const std::string&
   return read_as_job([&] {
     // Settings are read on their own so that their paths stay relative to the working folder.
     const Job job = read_root(Table::parse(toml, where), folder);
-    if (sets.empty()) return job;
-    Table both = Table::parse(to_toml(job), where.empty() ? "settings" : where);
-    apply(both, sets);
-    return read_root(both, "");
+    return sets.empty() ? job : with_settings(job, where.empty() ? "settings" : where, sets);
   });
 }
 
 Job read_plan_job(const std::string& json, const std::vector<std::string>& sets) {
   return read_as_job([&] {
-    Table root = Table::parse(json.empty() ? "" : json_to_toml(json), "the plan's job");
-    apply(root, sets);
-    return read_root(root, "");
+    // Keys that this version does not know stay in the plan and are passed over; in settings they
+    // are mistakes.
+    const std::string text = json.empty() ? "" : json_to_toml(json);
+    const Job job = read_root(Table::parse(text, "the plan's job", base::UnknownKeys::kept), "");
+    return sets.empty() ? job : with_settings(job, "the plan's job", sets);
   });
 }
 

@@ -66,7 +66,7 @@ std::vector<cap::Layer> find_backing(const Job& job, const cap::Cap& cap, const 
   return layers;
 }
 
-void lay_job_over_bench(const Job& job, const cap::Mount& mount, cap::Bench& bench) {
+void lay_job_over_bench(const Job& job, cap::Bench& bench) {
   if (job.raise_mm) bench.raise_mm = *job.raise_mm;
   if (job.packing_mm) bench.packing_mm = *job.packing_mm;
   if (job.has_clips) bench.has_clips = *job.has_clips;
@@ -78,13 +78,6 @@ void lay_job_over_bench(const Job& job, const cap::Mount& mount, cap::Bench& ben
   if (job.turned_by) bench.turned_by = *job.turned_by;
   if (job.heads) bench.heads = *job.heads;
   if (job.needles) bench.needles = *job.needles;
-  const double raised = bench.raise_mm + bench.packing_mm;
-  if (raised > mount.max_raise_mm + 1e-9) {
-    throw Error{ErrorCode::bad_job,
-                fmt::format("plate and packing together are {:g} mm; this mount allows {:g} mm",
-                            raised, mount.max_raise_mm),
-                "bench.raise_mm", "Lower one of them, or mend max_raise_mm in the mount's file"};
-  }
 }
 
 digitise::Recipe find_recipe(const Job& job, const cap::Setup& setup) {
@@ -130,8 +123,9 @@ Resolved resolve(const Job& job, const DataFolder& data) {
   all.needles = cap::read_needles(read_data(data, "needles.toml"), "needles.toml");
   all.setup.bench = cap::bench_of(all.setup.mount, cap::find_needle(all.needles, job.needle),
                                   find_backing(job, all.setup.cap, data));
-  lay_job_over_bench(job, all.setup.mount, all.setup.bench);
+  lay_job_over_bench(job, all.setup.bench);
   all.setup.readings = job.gap;
+  cap::check(all.setup);
   all.recipe = find_recipe(job, all.setup);
   all.limits.longest_mm = all.recipe.longest_mm;
   all.threads = find_threads(job, data);

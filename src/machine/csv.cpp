@@ -129,7 +129,7 @@ Entry read_row(const Rows& rows, const Columns& columns, std::string_view line, 
   entry.op = op_in(rows, field(columns.op));
   if (columns.thread >= 0) entry.thread = number_in(rows, field(columns.thread), "thread", 0, 999);
   if (columns.object >= 0) {
-    entry.object = number_in(rows, field(columns.object), "object", 1, 10'000'000);
+    entry.object = number_in(rows, field(columns.object), "object", 1, stitch::kLargestObjectId);
   }
   if (columns.layer >= 0) {
     const auto layer = layer_named(field(columns.layer));

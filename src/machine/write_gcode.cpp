@@ -1,6 +1,5 @@
 #include "machine/machine.h"
 
-#include "base/base.h"
 #include "machine/thread_comment.h"
 
 #include <fmt/format.h>
@@ -29,7 +28,10 @@ class Writer {
     go(0, {});
     if (options_.walk_box) walk();
     line("(sewing)");
-    for (const stitch::Block& block : plan_.blocks) sew(block);
+    const std::vector<std::size_t> object_of = stitch::object_of_blocks(plan_);
+    for (std::size_t k = 0; k < plan_.blocks.size(); ++k) {
+      sew(plan_.blocks[k], plan_.objects[object_of[k]].kind);
+    }
     line("(return)");
     go(0, {});
     line("M2");
@@ -81,10 +83,8 @@ class Writer {
     return plan_.threads[static_cast<std::size_t>(block.thread)];
   }
 
-  void sew(const stitch::Block& block) {
-    const stitch::PlanObject* object = stitch::find_object(plan_, block.object);
-    BUCKRAM_ASSERT(object != nullptr);
-    line(fmt::format("(block: object {}, {}, {})", block.object, stitch::name(object->kind),
+  void sew(const stitch::Block& block, stitch::Kind kind) {
+    line(fmt::format("(block: object {}, {}, {})", block.object, stitch::name(kind),
                      stitch::name(block.layer)));
     for (int i = block.first; i < block.first + block.count; ++i) entry(i, block);
   }

@@ -8,6 +8,14 @@ namespace {
 
 constexpr double kPieceMm = 0.5;
 constexpr double kMostCells = 1e6;  // a plan metres wide gets coarser cells, not more memory
+// Ten times the thread of the largest fronts: beyond a kilometre pieces get longer, not more.
+constexpr double kMostPieces = 2e6;
+// Ordinary plans leave at most a few dozen pieces in a cell. Beyond this many the rest of the
+// cell's thread is kept as sums over a grid within it.
+constexpr std::size_t kMostInCell = 256;
+constexpr int kSubCells = 8;  // along each side
+// tanh of more than this is 1 to the last bit: what lies beyond changes nothing.
+constexpr double kSaturated = 22;
 
 // Weighted points in square cells of the plan's own box: what the stitches so far have left.
 class LaidThread {
@@ -21,17 +29,38 @@ class LaidThread {
     cells_.resize(static_cast<std::size_t>(columns_) * static_cast<std::size_t>(rows_));
   }
 
+  // O(1): a cell holds at most kMostInCell pieces and kSubCells^2 sums.
   void add(geometry::Point p, double amount) {
-    cells_[index(column(p.x), row(p.y))].push_back({p, amount});
+    const int c = column(p.x), r = row(p.y);
+    std::vector<Piece>& pieces = cells_[index(c, r)];
+    if (pieces.size() < kMostInCell) {
+      pieces.push_back({p, amount});
+      return;
+    }
+    if (amount <= 0) return;
+    constexpr auto kAll = kMostInCell + kSubCells * kSubCells;
+    if (pieces.size() < kAll) pieces.resize(kAll);
+    const geometry::Point within = (p - origin_) * (1 / cell_) - geometry::Point(c, r);
+    const auto sub = [](double share) {
+      return std::clamp(static_cast<int>(share * kSubCells), 0, kSubCells - 1);
+    };
+    const int k = sub(within.y) * kSubCells + sub(within.x);
+    Piece& sum = pieces[kMostInCell + static_cast<std::size_t>(k)];
+    sum.at = geometry::mix(p, sum.at, sum.amount / (sum.amount + amount));  // centre of weight
+    sum.amount += amount;
   }
 
-  // Sum of amounts within the radius; the rim from 7/8 to 9/8 of it fades linearly.
-  double around(geometry::Point p) const {
+  // Sum of amounts within the radius; the rim from 7/8 to 9/8 of it fades linearly. Stops where
+  // the sum passes `enough`.
+  double around(geometry::Point p, double enough) const {
     const int c = column(p.x), r = row(p.y);
     double sum = 0;
     for (int j = std::max(0, r - 1); j <= std::min(rows_ - 1, r + 1); ++j) {
       for (int i = std::max(0, c - 1); i <= std::min(columns_ - 1, c + 1); ++i) {
-        for (const Piece& piece : cells_[index(i, j)]) sum += piece.amount * share(piece.at, p);
+        for (const Piece& piece : cells_[index(i, j)]) {
+          sum += piece.amount * share(piece.at, p);
+        }
+        if (sum > enough) return sum;
       }
     }
     return sum;
@@ -65,9 +94,9 @@ class LaidThread {
   std::vector<std::vector<Piece>> cells_;
 };
 
-void lay(LaidThread& laid, geometry::Point a, geometry::Point b, double width_mm) {
+void lay(LaidThread& laid, geometry::Point a, geometry::Point b, double width_mm, double piece_mm) {
   const double length = geometry::distance(a, b);
-  const int n = std::max(1, static_cast<int>(std::ceil(length / kPieceMm)));
+  const int n = std::max(1, static_cast<int>(std::ceil(length / piece_mm)));
   for (int k = 0; k < n; ++k) laid.add(geometry::mix(a, b, (k + 0.5) / n), width_mm * length / n);
 }
 
@@ -81,6 +110,14 @@ std::vector<double> thread_widths(const stitch::Plan& plan, const Mechanics& m) 
   return widths;
 }
 
+double piece_length_mm(const stitch::Plan& plan) {
+  double thread_mm = 0;
+  for (int i = 1; i < plan.size(); ++i) {
+    if (stitch::has_thread(plan, i)) thread_mm += geometry::distance(plan.at(i - 1), plan.at(i));
+  }
+  return std::max(kPieceMm, thread_mm / kMostPieces);
+}
+
 }  // namespace
 
 std::vector<double> crowding(const stitch::Plan& plan, const Mechanics& m) {
@@ -90,6 +127,7 @@ std::vector<double> crowding(const stitch::Plan& plan, const Mechanics& m) {
   if (box.empty()) return layers;
   LaidThread laid(box, m.crowd_radius_mm);
   const double disc = base::kPi * m.crowd_radius_mm * m.crowd_radius_mm;
+  const double enough = kSaturated * m.layers_limit * disc, piece_mm = piece_length_mm(plan);
   const std::vector<double> widths = thread_widths(plan, m);
   const std::vector<int> blocks = stitch::block_of_entries(plan);
   for (int i = 0; i < plan.size(); ++i) {
@@ -99,9 +137,9 @@ std::vector<double> crowding(const stitch::Plan& plan, const Mechanics& m) {
         static_cast<std::size_t>(plan.blocks[static_cast<std::size_t>(blocks[e])].thread);
     const double width = widths[std::min(thread, widths.size() - 1)];
     const geometry::Point at = plan.at(i);
-    const double eta = laid.around(at) / disc;
+    const double eta = laid.around(at, enough) / disc;
     layers[e] = m.layers_limit * std::tanh(eta / m.layers_limit);
-    if (i > 0 && plan.op[e - 1] == stitch::Op::sew) lay(laid, plan.at(i - 1), at, width);
+    if (i > 0 && plan.op[e - 1] == stitch::Op::sew) lay(laid, plan.at(i - 1), at, width, piece_mm);
     laid.add(at, width * m.hole_thread_mm);
   }
   return layers;

@@ -2,7 +2,6 @@
 
 #include "base/base.h"
 
-#include <algorithm>
 #include <cmath>
 
 namespace buckram::stitch {
@@ -21,6 +20,9 @@ geometry::Point rounded(geometry::Point p) {
 Builder::Builder(std::vector<PlanThread> threads, std::vector<PlanObject> objects) {
   plan_.threads = std::move(threads);
   plan_.objects = std::move(objects);
+  for (const PlanObject& object : plan_.objects) {
+    index_of_.emplace(object.id, static_cast<int>(index_of_.size()));
+  }
 }
 
 geometry::Point Builder::here() const {
@@ -35,16 +37,16 @@ void Builder::put(geometry::Point at, Op op) {
 }
 
 void Builder::begin(int object_id, Layer layer) {
-  const auto found = std::find_if(plan_.objects.begin(), plan_.objects.end(),
-                                  [&](const PlanObject& o) { return o.id == object_id; });
-  BUCKRAM_ASSERT(found != plan_.objects.end());
-  const int thread_before =
-      object_ < 0 ? found->thread : plan_.objects[static_cast<std::size_t>(object_)].thread;
-  if (found->thread != thread_before && !plan_.op.empty()) {
+  const auto found = index_of_.find(object_id);
+  BUCKRAM_ASSERT(found != index_of_.end());
+  const auto thread_of = [&](int k) { return plan_.objects[static_cast<std::size_t>(k)].thread; };
+  const int thread = thread_of(found->second);
+  const int thread_before = object_ < 0 ? thread : thread_of(object_);
+  if (thread != thread_before && !plan_.op.empty()) {
     trim();
     put(here(), Op::change);
   }
-  object_ = static_cast<int>(found - plan_.objects.begin());
+  object_ = found->second;
   layer_ = layer;
 }
 

@@ -7,6 +7,8 @@
 
 #include "stitch/plan.h"
 
+#include <map>
+
 namespace buckram::stitch {
 
 // To the nearest 0.001 mm; never -0.
@@ -14,7 +16,7 @@ geometry::Point rounded(geometry::Point p);
 
 class Builder {
  public:
-  // Threads and objects as they will stand in the plan.
+  // Threads and objects as they will stand in the plan; ids are used once.
   Builder(std::vector<PlanThread> threads, std::vector<PlanObject> objects);
 
   // The object and layer of what follows. The thread is the object's; when it differs from the
@@ -33,7 +35,8 @@ class Builder {
  private:
   void put(geometry::Point at, Op op);
   Plan plan_;
-  int object_ = -1;  // index into plan_.objects, -1 before the first begin()
+  std::map<int, int> index_of_;  // object id to its place in plan_.objects
+  int object_ = -1;              // index into plan_.objects, -1 before the first begin()
   Layer layer_ = Layer::top;
   bool thread_hangs_ = false;
 };

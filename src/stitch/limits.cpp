@@ -239,11 +239,14 @@ void check_crowding(const Subject& s, std::vector<Breach>& found) {
   if (points.empty()) return;
   const Cells cells(points, kDiscMm);
   std::vector<geometry::Point> near;
-  for (std::size_t k = 0; k < points.size(); ++k) {
+  std::size_t n_found =
+      0;  // only the first ones are reported: what lies beyond need not be counted
+  for (std::size_t k = 0; k < points.size() && n_found < kMostBreaches; ++k) {
     cells.near(points[k], kDiscMm, near);
     if (static_cast<int>(near.size()) <= s.limits.most_in_disc) continue;
     const int most = fullest_disc_through(points[k], near, kDiscMm);
     if (most <= s.limits.most_in_disc) continue;
+    ++n_found;
     add(found, s, entries[k],
         fmt::format("{} penetrations within 1 mm are more than {}", most, s.limits.most_in_disc));
   }

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 #include <fmt/format.h>
 
@@ -57,6 +58,10 @@ std::vector<int> check_objects(const Plan& plan) {
   const int n_threads = static_cast<int>(plan.threads.size());
   for (const PlanObject& object : plan.objects) {
     ids.push_back(object.id);
+    if (object.id < 1 || object.id > kLargestObjectId) {
+      refuse(fmt::format("ids go from 1 to {}", kLargestObjectId),
+             fmt::format("object {}", object.id));
+    }
     if (object.thread < 0 || object.thread >= n_threads) {
       refuse(fmt::format("thread {} does not exist; there are {}", object.thread, n_threads),
              fmt::format("object {}", object.id));
@@ -145,6 +150,14 @@ const PlanObject* find_object(const Plan& plan, int id) {
   const auto found = std::find_if(plan.objects.begin(), plan.objects.end(),
                                   [id](const PlanObject& o) { return o.id == id; });
   return found == plan.objects.end() ? nullptr : &*found;
+}
+
+std::vector<std::size_t> object_of_blocks(const Plan& plan) {
+  std::map<int, std::size_t> index_of;
+  for (std::size_t k = 0; k < plan.objects.size(); ++k) index_of.emplace(plan.objects[k].id, k);
+  std::vector<std::size_t> all;
+  for (const Block& block : plan.blocks) all.push_back(index_of.at(block.object));
+  return all;
 }
 
 void check_form(const Plan& plan) {

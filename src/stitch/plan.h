@@ -36,7 +36,7 @@ struct PlanThread {
 };
 
 struct PlanObject {
-  int id = 0;  // from 1
+  int id = 0;  // 1 to kLargestObjectId
   Kind kind = Kind::run;
   int thread = 0;        // index into Plan::threads
   std::string source{};  // the artwork element
@@ -77,18 +77,24 @@ struct Plan {
 std::vector<int> block_of_entries(const Plan& plan);
 // Whether thread lies between entries i-1 and i.
 bool has_thread(const Plan& plan, int i);
-const PlanObject* find_object(const Plan& plan, int id);  // null when there is none
+const PlanObject* find_object(const Plan& plan, int id);  // null when there is none; O(objects)
+// Index into Plan::objects of every block's object. O(blocks log objects).
+std::vector<std::size_t> object_of_blocks(const Plan& plan);
 
 // Largest coordinate of a plan, mm: five times the largest field of any machine.
 inline constexpr double kLargestCoordinateMm = 2000;
 // Most entries of a plan: ten times the largest design that is sewn on anything.
 inline constexpr int kMostEntries = 2'000'000;
 
+// Largest id of an object.
+inline constexpr int kLargestObjectId = 10'000'000;
+
 // Throws Error{bad_stitches} naming the first rule of the plan's form that does not hold: arrays of
 // one length, at most kMostEntries; blocks that cover every entry in order, none empty; indices of
-// threads and ids of objects that exist, ids used once; `end` only as the last entry; trim, change,
-// stop and end at the position before; a change wherever the thread of the blocks changes;
-// coordinates finite and within kLargestCoordinateMm. O(entries + objects log objects).
+// threads and ids of objects that exist, from 1 to kLargestObjectId and used once; `end` only as
+// the last entry; trim, change, stop and end at the position before; a change wherever the thread
+// of the blocks changes; coordinates finite and within kLargestCoordinateMm. O(entries + objects
+// log objects).
 void check_form(const Plan& plan);
 
 }  // namespace buckram::stitch

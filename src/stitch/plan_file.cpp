@@ -4,7 +4,6 @@
 
 #include <array>
 #include <cmath>
-#include <limits>
 
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
@@ -215,7 +214,7 @@ PlanThread read_thread(const Json& json, const std::string& where) {
 PlanObject read_object(const Json& json, const std::string& where) {
   Fields fields(json, where);
   PlanObject object;
-  object.id = fields.integer("id", 0, std::numeric_limits<int>::max());
+  object.id = fields.integer("id", 1, kLargestObjectId);
   object.kind = one_of(fields, "kind", kKinds);
   object.thread = fields.integer("thread", 0, kMostThreads);
   object.source = fields.text("source");
@@ -226,7 +225,7 @@ PlanObject read_object(const Json& json, const std::string& where) {
 Block read_block(const Json& json, const std::string& where) {
   Fields fields(json, where);
   Block block;
-  block.object = fields.integer("object", 0, std::numeric_limits<int>::max());
+  block.object = fields.integer("object", 1, kLargestObjectId);
   block.layer = one_of(fields, "layer", kLayers);
   block.thread = fields.integer("thread", 0, kMostThreads);
   block.first = fields.integer("first", 0, kMostEntries);

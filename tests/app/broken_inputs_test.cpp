@@ -284,6 +284,13 @@ std::vector<Case> stitch_cases() {
   };
 }
 
+// Beyond what any disk takes.
+std::string long_path() {
+  std::string path = "d";
+  for (int i = 0; i < 3000; ++i) path += "/d";
+  return path;
+}
+
 std::vector<Case> output_cases() {
   return {
       {"output folder is a file",
@@ -296,6 +303,32 @@ std::vector<Case> output_cases() {
        "plan mark.svg --height 20 -o out.txt/deep",
        {"out.txt"},
        ""},
+      {"output folder of a name too long",
+       kNothing,
+       "plan mark.svg --height 20 -o " + std::string(300, 'n'),
+       {"name too long"},
+       ""},
+      {"output path too long",
+       kNothing,
+       "plan mark.svg --height 20 -o " + long_path(),
+       {"name too long"},
+       ""},
+      {"artwork path too long", kNothing, "plan " + long_path() + ".svg -o out", {"d/d"}, ""},
+      {"output that is not UTF-8",
+       kNothing,
+       "plan mark.svg --height 20 -o 'caf\xe9'",
+       {"caf\\xe9", "UTF-8"},
+       ""},
+      {"artwork that is not UTF-8",
+       file("caf\xe9.svg", kMark),
+       "plan 'caf\xe9.svg' -o out",
+       {"caf\\xe9.svg", "UTF-8"},
+       ""},
+      {"data folder of a path too long",
+       kNothing,
+       "plan mark.svg -o out",
+       {"BUCKRAM_DATA"},
+       "BUCKRAM_DATA=" + long_path()},
       {"output where nothing may be written",
        kNothing,
        "plan mark.svg --height 20 -o /proc/out",

@@ -6,7 +6,7 @@
 
 #include <gtest/gtest.h>
 
-#include <regex>
+#include <set>
 
 namespace buckram::app {
 namespace {
@@ -45,13 +45,75 @@ TEST_F(Contract, ExitStatusFollowsTheVerdict) {
   EXPECT_FALSE(fs::exists(bench.folder() / "b/plan.json"));
 }
 
-TEST_F(Contract, TheSameJobGivesTheSameBytes) {
-  bench.run("plan mark.svg --height 20 -o a");
-  bench.run("plan mark.svg --height 20 -o b");
+// Again, and bound to one processor: the loops then run on one thread.
+TEST_F(Contract, TheSameJobGivesTheSameBytesOnOneThreadAndOnMany) {
+  ASSERT_LE(bench.run("plan mark.svg --height 20 -o a").status, 1);
+  ASSERT_LE(bench.run("plan mark.svg --height 20 -o b").status, 1);
+  ASSERT_LE(bench.run("plan mark.svg --height 20 -o c", "taskset -c 0").status, 1);
   for (const char* name : {"plan.json", "verdict.json", "stitches.csv", "chart.svg", "preview.png",
                            "sheet.pdf", "stitches.gcode"}) {
-    EXPECT_EQ(bench.get(std::string("a/") + name), bench.get(std::string("b/") + name)) << name;
+    const std::string first = bench.get(std::string("a/") + name);
+    EXPECT_GT(first.size(), 200U) << name;
+    EXPECT_EQ(bench.get(std::string("b/") + name), first) << name;
+    EXPECT_EQ(bench.get(std::string("c/") + name), first) << name << ", one thread";
   }
+}
+
+// Nobody may find an earlier plan's files under a refusal and sew them.
+TEST_F(Contract, ARefusalLeavesNoEarlierPlan) {
+  ASSERT_LE(bench.run("plan mark.svg --height 20 -o out").status, 1);
+  bench.put("out/notes.txt", "the shop's own");
+  ASSERT_EQ(bench.run("plan mark.svg --height 300 -o out").status, 1);
+  std::set<std::string> names;
+  for (const auto& each : fs::directory_iterator(bench.folder() / "out")) {
+    names.insert(each.path().filename().string());
+  }
+  EXPECT_EQ(names, (std::set<std::string>{"notes.txt", "verdict.json"}));
+}
+
+TEST_F(Contract, AnErrorLeavesTheEarlierPlan) {
+  ASSERT_LE(bench.run("plan mark.svg --height 20 -o out").status, 1);
+  const std::string before = bench.get("out/plan.json");
+  ASSERT_EQ(bench.run("plan mark.svg --height tall -o out").status, 2);
+  EXPECT_EQ(bench.get("out/plan.json"), before);
+}
+
+TEST_F(Contract, NamesMayHoldQuotesAndBackslashes) {
+  const std::string cap =
+      base::read_file(BUCKRAM_ROOT "/data/caps/six-panel-soft-low.toml", 1 << 20);
+  for (const char* name :
+       {"o'neill.toml", "the \"big\" one.toml", "a\\b.toml", "two\nlines.toml"}) {
+    SCOPED_TRACE(name);
+    bench.put(name, cap);
+    std::string word;
+    for (const char c : std::string(name))
+      word += c == '\'' ? std::string("'\\''") : std::string(1, c);
+    const Answer answer = bench.run("plan mark.svg --height 20 --cap './" + word + "' -o out");
+    EXPECT_LE(answer.status, 1) << answer.err;
+    EXPECT_LE(bench.run("check out/plan.json --speed 500 -o checked").status, 1);
+  }
+}
+
+TEST_F(Contract, WalkGoesRoundTheBoxBeforeSewing) {
+  ASSERT_LE(bench.run("plan mark.svg --height 20 --walk -o out").status, 1);
+  const std::string walked = bench.get("out/stitches.gcode");
+  EXPECT_NE(walked.find("(walk round the design)"), std::string::npos);
+  ASSERT_EQ(bench.run("convert out/plan.json --walk -o again.gcode").status, 0);
+  EXPECT_EQ(bench.get("again.gcode"), walked);
+  ASSERT_EQ(bench.run("convert out/plan.json -o plain.gcode").status, 0);
+  EXPECT_EQ(bench.get("plain.gcode").find("walk"), std::string::npos);
+  EXPECT_EQ(bench.run("convert out/plan.json --walk -o plain.csv").status, 2);
+}
+
+TEST_F(Contract, UnknownFieldsOfAPlansJobAreKept) {
+  ASSERT_LE(bench.run("plan mark.svg --height 20 -o out").status, 1);
+  std::string plan = bench.get("out/plan.json");
+  const std::string key = "\"job\":{";
+  plan.insert(plan.find(key) + key.size(), "\"laser\":{\"on\":true},");
+  bench.put("plan.json", plan);
+  ASSERT_EQ(bench.run("convert plan.json -o again.json").status, 0);
+  EXPECT_EQ(bench.get("again.json"), plan);
+  EXPECT_LE(bench.run("check plan.json -o checked").status, 1);
 }
 
 TEST_F(Contract, APlanReadBackGivesTheSameBytesAgain) {

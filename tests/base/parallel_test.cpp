@@ -27,12 +27,12 @@ TEST(ParallelFor, PassesAnErrorOn) {
 }
 
 TEST(Watch, StopsWhenAsked) {
-  std::stop_source source;
+  StopFlag stop{false};
   double seen = 0;
-  const Watch watch{[&](std::string_view, double share) { seen = share; }, source.get_token()};
+  const Watch watch{[&](std::string_view, double share) { seen = share; }, &stop};
   watch.at("planning", 0.25);
   EXPECT_EQ(seen, 0.25);
-  source.request_stop();
+  stop = true;
   EXPECT_THROW(watch.at("planning", 0.5), Error);
 }
 

@@ -65,6 +65,45 @@ TEST(Table, BadTomlNamesLineAndColumn) {
   EXPECT_EQ(error.where.substr(0, 15), "t.toml: line 2,");
 }
 
+TEST(Table, EveryRefusalSaysWhatToDo) {
+  const Table table = Table::parse(
+      "text = 'x'\nnumber = 1.5\nlist = [1]\nmixed = [{a = 1}, 2]\nday = 2024-01-01\n", "t");
+  Table other = table;
+  const std::vector<std::function<void()>> reads{
+      [&] { table.number("text", {0, 1}); },
+      [&] { table.number("number", {2, 3}); },
+      [&] { table.number("none", {2, 3}); },
+      [&] { table.integer("number", {0, 9}); },
+      [&] { table.truth("number", true); },
+      [&] { table.text("number"); },
+      [&] { table.numbers("text", {0, 1}); },
+      [&] { table.texts("text"); },
+      [&] { table.texts("list"); },
+      [&] { table.table("text"); },
+      [&] { table.tables("text"); },
+      [&] { table.tables("mixed"); },
+      [&] { table.text("day"); },
+      [&] { Table::parse("= 1", "t"); },
+      [&] { other.set("number.deep", "1"); },
+      [&] { other.set("new.", "1"); },
+      [&] { other.set("number", "1\nb = 2"); },
+      [&] { Table::parse("a=1", "t").refuse_unknown(); }};
+  for (std::size_t i = 0; i < reads.size(); ++i) EXPECT_NE(refused(reads[i]).hint, "") << i;
+}
+
+TEST(Table, AnyTextIsQuotedAndReadBack) {
+  std::string all;
+  for (int c = 1; c < 128; ++c) all += static_cast<char>(c);
+  for (const std::string& text : {std::string("O'Neill \"caps\""), std::string("a\\b\nc\t"),
+                                  std::string("κέπι '' '"), all, std::string()}) {
+    const Table table = Table::parse("a = " + toml_text(text) + "\n", "t");
+    EXPECT_EQ(table.text("a"), text);
+    Table set = Table::parse("", "t");
+    set.set("a", toml_text(text));
+    EXPECT_EQ(set.text("a"), text);
+  }
+}
+
 TEST(Table, SettingsAreLaidOver) {
   Table table = Table::parse("[bench]\nraise_mm = 1\n", "t");
   table.set("bench.raise_mm", "2");

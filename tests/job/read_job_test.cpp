@@ -123,13 +123,39 @@ TEST(ReadJob, BadValuesNameKeyValueAndRange) {
 
 // Law of keys.h: reading what was written gives the job back.
 TEST(Keys, AJobWrittenIsReadBack) {
-  const Job job = from("", {"artwork.file=a\"b\\c.svg", "artwork.height_mm=45.125",
-                            "artwork.at_mm=[0.1,38.5]", "bench.clips=true", "bench.turn_deg=0",
-                            "gap=[{x_mm=0,y_mm=18,gap_mm=2.5,sd_mm=0.4}]", "limit.locked=['a']",
-                            "bench.backing=['tear-away']", "stitch.order=across", "seed=12"});
+  const Job job =
+      from("", {"artwork.file=a\"b\\c.svg", "artwork.height_mm=45.125", "artwork.at_mm=[0.1,38.5]",
+                "bench.clips=true", "bench.turn_deg=0",
+                "gap=[{x_mm=0,y_mm=18,gap_mm=2.5,sd_mm=0.4}]", "limit.locked=['bench.clips', 12]",
+                "bench.backing=['tear-away']", "stitch.order=across", "seed=12"});
   const std::string json = to_json(job);
   EXPECT_EQ(to_json(read_plan_job(json, {})), json);
   EXPECT_EQ(read_plan_job(json, {"bench.clips=false"}).has_clips, false);
+}
+
+// A plan of a newer version may say more; this one reads what it knows.
+TEST(Keys, APlansJobMayHoldKeysOfOtherVersions) {
+  const std::string json =
+      R"({"bench":{"clips":true,"laser":{"on":true,"w":null},"list":[1,null,"x"]},)"
+      R"("future":18446744073709551615,"none":null,"seed":3})";
+  EXPECT_EQ(read_plan_job(json, {}).has_clips, true);
+  const Job job = read_plan_job(json, {"bench.pressed=true"});
+  EXPECT_EQ(job.seed, 3U);
+  EXPECT_EQ(job.is_pressed, true);
+  EXPECT_EQ(refused([&] { read_plan_job(json, {"bench.presed=true"}); }).hint,
+            "Did you mean pressed?");
+}
+
+TEST(ReadJob, LockedTakesChangesAndObjects) {
+  const Job job = from("limit.locked = ['bench.raise_mm', 'bench.needle=80:ball', 12, '7']\n");
+  EXPECT_EQ(job.locked,
+            (std::vector<std::string>{"bench.raise_mm", "bench.needle=80:ball", "12", "7"}));
+  EXPECT_EQ(refused([] { from("limit.locked = ['bench.rise_mm']\n"); }).hint,
+            "Did you mean bench.raise_mm?");
+  for (const char* bad : {"0", "-1", "10000001", "1.5", "''", "99999999999999999999"}) {
+    EXPECT_FALSE(refused([&] { from(std::string("limit.locked = [") + bad + "]\n"); }).hint.empty())
+        << bad;
+  }
 }
 
 TEST(Keys, APlansJobThatIsNoTableIsRefused) {

@@ -280,6 +280,61 @@ TEST(Crowding, AFullFillIsOneLayerAndItsHoles) {
   EXPECT_EQ(crowding(fill.plan, *m).front(), 0);
 }
 
+// By the definition, without grids: pieces of at most 0.5 mm and holes, a rim that fades.
+std::vector<double> crowding_by_definition(const stitch::Plan& plan, const Mechanics& m) {
+  struct Piece {
+    geometry::Point at;
+    double mm2;
+  };
+  std::vector<Piece> pieces;
+  std::vector<double> layers(static_cast<std::size_t>(plan.size()), 0.0);
+  for (int i = 0; i < plan.size(); ++i) {
+    if (plan.op[i] != stitch::Op::sew) continue;
+    const geometry::Point at = plan.at(i);
+    double sum = 0;
+    for (const Piece& piece : pieces) {
+      const double rim = (1.125 - geometry::distance(piece.at, at) / m.crowd_radius_mm) / 0.25;
+      sum += piece.mm2 * std::clamp(rim, 0.0, 1.0);
+    }
+    const double eta = sum / (base::kPi * m.crowd_radius_mm * m.crowd_radius_mm);
+    layers[i] = m.layers_limit * std::tanh(eta / m.layers_limit);
+    if (stitch::has_thread(plan, i)) {
+      const double mm = geometry::distance(plan.at(i - 1), at);
+      const int n = std::max(1, static_cast<int>(std::ceil(mm / 0.5)));
+      for (int k = 0; k < n; ++k) {
+        pieces.push_back(
+            {geometry::mix(plan.at(i - 1), at, (k + 0.5) / n), mm / n * m.thread_width_mm});
+      }
+    }
+    pieces.push_back({at, m.thread_width_mm * m.hole_thread_mm});
+  }
+  return layers;
+}
+
+TEST(Crowding, OfOrdinaryPlansIsTheDefinitionsToTheLastDigits) {
+  const auto m = shipped_mechanics();
+  Sewn locks;
+  for (int k = 0; k < 60; ++k) locks.lock(0.01 * k, 30);
+  for (const stitch::Plan& plan : {block_logo(16, 40), locks.plan}) {
+    const std::vector<double> found = crowding(plan, *m), wanted = crowding_by_definition(plan, *m);
+    for (std::size_t i = 0; i < found.size(); ++i) ASSERT_NEAR(found[i], wanted[i], 1e-12) << i;
+  }
+}
+
+// Fifty thousand holes in each of two places whose cells see each other, but not their thread,
+// and stitches that run 2 km: the thread there is counted, and the work stays linear. By pairs it
+// would be five thousand million looks.
+TEST(Crowding, ManyHolesInOnePlaceAndKilometresOfThreadAreCounted) {
+  const auto m = shipped_mechanics();
+  Sewn sewn;
+  for (int k = 0; k < 50'000; ++k) sewn.sew(1e-3 * (k % 5), 20);
+  sewn.jump(1.2, 20);
+  for (int k = 0; k < 50'000; ++k) sewn.sew(1.2 + 1e-3 * (k % 5), 20);
+  EXPECT_EQ(crowding(sewn.plan, *m).back(), m->layers_limit);
+  for (int k = 0; k < 2000; ++k) sewn.sew(k % 2 ? -1000 : 1000, 20 + 0.1 * k);
+  EXPECT_GT(crowding(sewn.plan, *m).back(), 0);
+}
+
 TEST(Crowding, LaterThreadNeverCounts) {
   const auto m = shipped_mechanics();
   stitch::Plan plan = block_logo(16, 40);

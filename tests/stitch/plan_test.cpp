@@ -106,6 +106,8 @@ TEST(Plan, EveryRuleOfTheFormIsChecked) {
       {"far away", [](Plan& p) { p.x[3] = 2000.5; }, "2000 mm"},
       {"early end", [](Plan& p) { p.op[5] = Op::end; }, "last entry"},
       {"trim elsewhere", [](Plan& p) { p.op[4] = Op::trim; }, "repeat the position"},
+      {"id 0", [](Plan& p) { p.objects[1].id = 0; }, "ids go from 1"},
+      {"id too large", [](Plan& p) { p.objects[1].id = 10'000'001; }, "10000000"},
       {"id twice", [](Plan& p) { p.objects[1].id = 1; }, "used twice"},
       {"object's thread", [](Plan& p) { p.objects[1].thread = 2; }, "thread 2 does not exist"},
       {"negative thread", [](Plan& p) { p.blocks[0].thread = -1; }, "thread -1 does not exist"},
