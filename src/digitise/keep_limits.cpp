@@ -2,7 +2,10 @@
 
 #include "digitise/stay_inside.h"
 
+#include "base/base.h"
+
 #include <algorithm>
+#include <cmath>
 
 namespace buckram::digitise {
 namespace {
@@ -67,9 +70,14 @@ bool way_round(Point p, Point q, const Within& cloth, Point& m) {
   return false;
 }
 
-// Where a stitch would lie past the outline, both its ends are drawn back along their own rows
-// until it does not; where that does not help it is led round.
-void keep_on_cloth(Polyline& points, const Within& cloth) {
+// How far the hole at `p` may be drawn along its row towards its neighbour: a full stitch is left.
+double room_mm(Point p, Point neighbour, double shortest_mm) {
+  return std::max(0.0, geometry::distance(p, neighbour) - shortest_mm);
+}
+
+// Where a stitch would lie past the outline, both its ends are drawn back along their own rows,
+// never up to the next hole there, until it does not; where that does not help it is led round.
+void keep_on_cloth(Polyline& points, const Within& cloth, double shortest_mm) {
   constexpr double kStepMm = 0.15, kMostMm = 1.8;
   for (std::size_t i = 1; i < points.size(); ++i) {
     if (cloth.contains(points[i - 1], points[i])) continue;
@@ -77,9 +85,12 @@ void keep_on_cloth(Polyline& points, const Within& cloth) {
     const bool moves_p = i >= 2, moves_q = i + 1 < points.size();
     const Point back = moves_p ? geometry::unit(points[i - 2] - p) : Point{};
     const Point on = moves_q ? geometry::unit(points[i + 1] - q) : Point{};
+    const double room_p = moves_p ? room_mm(p, points[i - 2], shortest_mm) : 0;
+    const double room_q = moves_q ? room_mm(q, points[i + 1], shortest_mm) : 0;
+    const double most = std::min(kMostMm, std::max(room_p, room_q));
     bool is_mended = false;
-    for (double mm = kStepMm; mm <= kMostMm && !is_mended && (moves_p || moves_q); mm += kStepMm) {
-      const Point p2 = p + back * mm, q2 = q + on * mm;
+    for (double mm = kStepMm; mm <= most && !is_mended; mm += kStepMm) {
+      const Point p2 = p + back * std::min(mm, room_p), q2 = q + on * std::min(mm, room_q);
       is_mended = cloth.contains(p2, q2);
       if (is_mended) points[i - 1] = p2, points[i] = q2;
     }
@@ -134,19 +145,26 @@ Polyline holes(const std::vector<Piece>& pieces, bool from_end) {
   return all;
 }
 
-// To and fro from `end` towards one of the next holes: the first on the cloth, in the largest steps
-// that stay there.
+// To and fro from `end` towards one of the next holes, else any way: the first on the cloth, in the
+// largest steps that stay there. On a speck with room for none the needle goes down in one place.
 Polyline lock_along(Point end, const Polyline& next, const Within& cloth) {
-  Polyline lock{end, end, end, end};
+  constexpr int kWays = 16;
+  std::vector<Point> ways;
+  for (std::size_t i = 0; i < std::min<std::size_t>(next.size(), 12); ++i) {
+    const Point d = geometry::unit(next[i] - end);
+    if (geometry::norm(d) > 0) ways.push_back(d);
+  }
+  for (int k = 0; k < kWays; ++k) {
+    const double angle = 2 * base::kPi * k / kWays;
+    ways.push_back({std::cos(angle), std::sin(angle)});
+  }
   for (const double step : {0.4, 0.3, 0.2, 0.1}) {
-    for (std::size_t i = 0; i < std::min<std::size_t>(next.size(), 12); ++i) {
-      const Point d = geometry::unit(next[i] - end);
-      if (geometry::norm(d) == 0) continue;
-      lock = {end, end + d * step, end + d * (2 * step), end};
+    for (const Point d : ways) {
+      const Polyline lock{end, end + d * step, end + d * (2 * step), end};
       if (stays_inside(lock, cloth)) return lock;
     }
   }
-  return lock;
+  return {end, end, end, end};
 }
 
 void lock_end(std::vector<Piece>& pieces, const Within& cloth) {
@@ -185,7 +203,8 @@ void keep_limits(const Object& object, const Recipe& recipe, const Ties& ties,
   const stitch::Kind what = kind(object);
   for (Piece& piece : pieces) {
     const bool is_top = piece.layer == Layer::top && what != stitch::Kind::column;
-    if (is_top || piece.layer == Layer::under) keep_on_cloth(piece.points, cloth);
+    if (is_top || piece.layer == Layer::under)
+      keep_on_cloth(piece.points, cloth, recipe.shortest_mm);
     if (is_top) drop_short(piece.points, what == stitch::Kind::run, cloth, recipe);
   }
   if (ties.out) lock_end(pieces, cloth);

@@ -13,7 +13,9 @@
 namespace buckram::digitise {
 
 // Laws: the first and the last penetration stay where they are; no stitch is made longer than the
-// recipe's longest; every thread that is cut begins and ends with a lock on the object's cloth.
+// recipe's longest; every thread that is cut begins and ends with a lock on the object's cloth, if
+// its first and last holes lie there; a hole drawn back stays on its own row, at least the shortest
+// stitch from the next.
 void keep_limits(const Object& object, const Recipe& recipe, const Ties& ties,
                  std::vector<Piece>& pieces);
 

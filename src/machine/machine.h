@@ -67,11 +67,4 @@ inline constexpr int kMostEntries = 2'000'000;
 stitch::Plan read_gcode(std::string_view text, const std::string& where, const cap::Setup& setup);
 stitch::Plan read_csv(std::string_view text, const std::string& where);
 
-enum class Format { plan, gcode, csv };
-// By content: plan.json begins with {, a CSV's first line names x_mm, all else is taken as G-code.
-Format format_of(std::string_view text);
-// Any of the three, told apart by format_of. `setup` serves G-code only.
-stitch::Plan read_stitches(std::string_view text, const std::string& where,
-                           const cap::Setup& setup);
-
 }  // namespace buckram::machine

@@ -78,14 +78,6 @@ TEST(Csv, BadInputIsRefusedWithItsLine) {
   }
 }
 
-TEST(Formats, AreToldApartByContent) {
-  const cap::Setup setup = setup_for(cap::MountKind::flat, 0, cap::TurnedBy::file);
-  EXPECT_EQ(format_of(write_csv(sample_plan(), {})), Format::csv);
-  EXPECT_EQ(format_of(write_gcode(sample_plan(), setup)), Format::gcode);
-  EXPECT_EQ(format_of(" \n{\"buckram_plan\":1}"), Format::plan);
-  EXPECT_EQ(read_stitches(write_csv(sample_plan(), {}), "t", setup).op, sample_plan().op);
-}
-
 // Oracle: librsvg accepts the drawing and measures it; y is up, so the stem's foot is low.
 TEST(Svg, IsDrawnUprightAtTrueSize) {
   const std::string text = write_svg(sample_plan());
