@@ -50,8 +50,12 @@ TEST(KeepLimits, RowEndsAreNeverDrawnPastTheirNeighbours) {
       const Point d = after[i] - after[i - 1];
       const bool is_first_row = after[i].y < 21.2 && after[i - 1].y < 21.2;
       const bool is_second_row = after[i].y > 21.2 && after[i - 1].y > 21.2;
-      if (is_first_row && std::abs(d.y) < 1e-9) EXPECT_GE(d.x, std::min(shortest, last) - 1e-9);
-      if (is_second_row && std::abs(d.y) < 1e-9) EXPECT_LE(d.x, 1e-9 - std::min(shortest, last));
+      if (is_first_row && std::abs(d.y) < 1e-9) {
+        EXPECT_GE(d.x, std::min(shortest, last) - 1e-9);
+      }
+      if (is_second_row && std::abs(d.y) < 1e-9) {
+        EXPECT_LE(d.x, 1e-9 - std::min(shortest, last));
+      }
       n_drawn += std::abs(after[i].x - 9.9) < 1.85 && after[i].x < 9.9 - 1e-9 &&
                  std::abs(after[i].x - (9.9 - last)) > 1e-9;
     }
