@@ -49,6 +49,16 @@ std::string counted(int n, std::string_view what) {
   return fmt::format("{} {}{}", n, what, n == 1 ? "" : "s");
 }
 
+// "; about 3 needles per 100 caps, with bench.raise_mm=2 fewer".
+std::string cost_of(const advise::Offer& offer) {
+  if (!offer.breaks_per_100) return "";
+  std::string words = "; " + advise::breaks_in_words(*offer.breaks_per_100);
+  if (!offer.set.empty()) {
+    words += fmt::format(", fewer with {}", fmt::join(offer.set, " and "));
+  }
+  return words;
+}
+
 }  // namespace
 
 job::DataFolder find_data() {
@@ -116,8 +126,8 @@ void print_verdict(const job::Resolved& job, const advise::Verdict& verdict,
                change.chosen ? "  (in the best set)" : "");
   }
   for (const advise::Offer& offer : verdict.offers) {
-    fmt::print("  instead: {} on {}, {}: {}\n", length_words(offer.height_mm), offer.cap,
-               offer.mount, offer.why);
+    fmt::print("  instead: {} on {}, {}: {}{}\n", length_words(offer.height_mm), offer.cap,
+               offer.mount, offer.why, cost_of(offer));
   }
   std::size_t n_told = 0;
   for (const advise::Note& note : verdict.notes) {

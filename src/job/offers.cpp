@@ -20,16 +20,45 @@ struct Asked {
   double margin;
 };
 
-advise::Offer offer(const std::string& cap, const std::string& mount, const Asked& asked,
-                    const Fit& fit, std::string why) {
-  advise::Offer made;
-  made.cap = cap;
-  made.mount = mount;
-  made.height_mm = asked.drawing.painted.height() * fit.scale;
-  made.at = fit.middle;
-  made.fits = true;
-  made.why = std::move(why);
+// How far an offer lies from what was asked, in shares of the height asked for: size given up
+// counts in full, millimetres moved at a half; another mount is work at the bench, another cap is
+// the customer's to accept (estimates).
+constexpr double kMovedShare = 0.5, kOtherMount = 0.25, kOtherCap = 0.5;
+
+struct Candidate {
+  Job job;
+  advise::Offer offer;
+  double distance = 0;
+};
+
+Candidate candidate(const Job& job, const Asked& asked, const Fit& fit, double distance,
+                    std::string why) {
+  Candidate made{job, {}, distance};
+  const double tall = asked.drawing.painted.height();
+  made.offer.cap = job.cap;
+  made.offer.mount = job.mount;
+  made.offer.height_mm = tall * fit.scale;
+  made.offer.at = fit.middle;
+  made.offer.fits = true;
+  made.offer.why = std::move(why);
+  const double size = std::max(tall, asked.drawing.painted.width()) * asked.fit.scale;
+  made.distance += 1 - fit.scale / asked.fit.scale;
+  made.distance += kMovedShare * geometry::distance(fit.middle, asked.fit.middle) / size;
+  made.job.at_mm = fit.middle;
+  made.job.height_mm.reset();
+  made.job.width_mm.reset();
+  const double height_mm = tall * fit.scale;
+  if (height_mm >= 1) {
+    made.job.height_mm = height_mm;
+  } else {
+    made.job.width_mm = asked.drawing.painted.width() * fit.scale;
+  }
   return made;
+}
+
+// The same watch without its reports: these plans are steps of another.
+base::Watch quiet(const base::Watch& watch) {
+  return {{}, watch.stop};
 }
 
 double low_edge(const Asked& asked) {
@@ -68,25 +97,25 @@ std::optional<Fit> elsewhere(const Front& front, const Asked& asked) {
   return std::nullopt;
 }
 
-void offer_here(const Resolved& job, const Asked& asked, std::vector<advise::Offer>& all) {
+void offer_here(const Resolved& job, const Asked& asked, std::vector<Candidate>& all) {
   const Front front = front_of(job.setup, asked.margin);
   if (const auto fit = smaller(front, asked)) {
-    all.push_back(
-        offer(job.job.cap, job.job.mount, asked, *fit,
-              fmt::format("fits at {:.1f} mm tall", asked.drawing.painted.height() * fit->scale)));
+    all.push_back(candidate(
+        job.job, asked, *fit, 0,
+        fmt::format("fits at {:.1f} mm tall", asked.drawing.painted.height() * fit->scale)));
   }
   if (const auto fit = moved(front, asked)) {
     const double up = fit->middle.y - asked.fit.middle.y;
-    all.push_back(offer(
-        job.job.cap, job.job.mount, asked, *fit,
+    all.push_back(candidate(
+        job.job, asked, *fit, 0,
         fmt::format("fits as it is, moved {} {:.0f} mm", up > 0 ? "up" : "down", std::abs(up))));
   }
 }
 
 void offer_other(const Resolved& job, const Asked& asked, std::string Job::* what,
-                 const std::vector<std::string>& names, std::vector<advise::Offer>& all) {
+                 const std::vector<std::string>& names, std::vector<Candidate>& all) {
   for (const std::string& name : names) {
-    if (name == job.job.*what || all.size() >= kMostOffers) continue;
+    if (name == job.job.*what) continue;
     Job other = job.job;
     other.*what = name;
     if (what == &Job::mount) {  // plate and packing are the other mount's own
@@ -97,22 +126,54 @@ void offer_other(const Resolved& job, const Asked& asked, std::string Job::* wha
     if (const auto fit = elsewhere(front_of(resolved.setup, asked.margin), asked)) {
       const std::string& title =
           what == &Job::cap ? resolved.setup.cap.title : resolved.setup.mount.title;
-      all.push_back(offer(other.cap, other.mount, asked, *fit, "fits as it is: " + title));
+      const double distance = what == &Job::cap ? kOtherCap : kOtherMount;
+      all.push_back(candidate(other, asked, *fit, distance, "fits as it is: " + title));
     }
+  }
+}
+
+// What the offer would cost: planned and forecast as any job, with the bench changes that get it
+// under the shop's limit where it needs some. Left unknown where it cannot be planned after all.
+void forecast(Candidate& each, const Resolved& job, const artwork::Drawing& drawing,
+              const base::Watch& watch) {
+  try {
+    const Resolved resolved = resolve(each.job, job.data);
+    const Planned planned = plan_stitches(resolved, drawing, quiet(watch));
+    if (!planned.plan || !planned.breaches.empty()) return;
+    const advise::Verdict verdict = check_plan(resolved, *planned.plan, quiet(watch));
+    each.offer.breaks_per_100 = 100 * verdict.forecast->breaks_per_cap;
+    each.offer.time_s = verdict.per_cap->time_s;
+    if (verdict.answer != advise::Answer::run) {
+      for (const advise::Change& change : verdict.changes) {
+        if (change.chosen) each.offer.set.push_back(change.id);
+      }
+    }
+  } catch (const base::Error& error) {
+    if (error.code == base::ErrorCode::cancelled) throw;
   }
 }
 
 }  // namespace
 
-std::vector<advise::Offer> offers(const Resolved& job, const artwork::Drawing& drawing) {
+std::vector<advise::Offer> offers(const Resolved& job, const artwork::Drawing& drawing,
+                                  const base::Watch& watch) {
   Asked asked{drawing, silhouette(drawing), {}, margin_mm(job.recipe)};
   asked.fit = place(job.job, job.setup, job.recipe, drawing, asked.shape);
-  std::vector<advise::Offer> all;
-  if (asked.fit.fits) return all;  // it was not the place that stood in the way
+  if (asked.fit.fits) return {};  // it was not the place that stood in the way
+  std::vector<Candidate> all;
   offer_here(job, asked, all);
   offer_other(job, asked, &Job::mount, shipped_names(job.data, "mounts"), all);
   offer_other(job, asked, &Job::cap, shipped_names(job.data, "caps"), all);
-  return all;
+  std::stable_sort(all.begin(), all.end(),
+                   [](const Candidate& a, const Candidate& b) { return a.distance < b.distance; });
+  if (all.size() > kMostOffers) all.resize(kMostOffers);
+  std::vector<advise::Offer> told;
+  for (Candidate& each : all) {
+    watch.at("looking for what fits", 0.3 + 0.6 * static_cast<double>(told.size()) / kMostOffers);
+    forecast(each, job, drawing, watch);
+    told.push_back(std::move(each.offer));
+  }
+  return told;
 }
 
 }  // namespace buckram::job

@@ -19,12 +19,12 @@ void add_notes(const std::vector<artwork::Note>& notes, advise::Verdict& verdict
 }
 
 // REFUSE: why, and the nearest thing that goes.
-advise::Verdict refuse(const Resolved& job, const artwork::Drawing& drawing,
-                       const Planned& planned) {
+advise::Verdict refuse(const Resolved& job, const artwork::Drawing& drawing, const Planned& planned,
+                       const base::Watch& watch) {
   advise::Verdict verdict;
   verdict.answer = advise::Answer::refuse;
   verdict.limit_breaks_per_100 = job.job.breaks_per_100;
-  verdict.offers = offers(job, drawing);
+  verdict.offers = offers(job, drawing, watch);
   const bool has_place = !planned.regions.regions.empty();  // then it is too fine to sew
   verdict.sentence = (has_place ? "" : "Not on this cap as asked. ") + planned.refusal;
   if (!verdict.offers.empty()) {
@@ -55,7 +55,7 @@ advise::Verdict plan_job(const Resolved& job, const artwork::Drawing& drawing,
                          const Planned& planned, const base::Watch& watch) {
   if (planned.plan) stitch::refuse_breaches(*planned.plan, planned.breaches);
   advise::Verdict verdict =
-      planned.plan ? check_plan(job, *planned.plan, watch) : refuse(job, drawing, planned);
+      planned.plan ? check_plan(job, *planned.plan, watch) : refuse(job, drawing, planned, watch);
   if (planned.plan) {
     verdict.coverage =
         coverage(*planned.plan, planned.regions, planned.objects, job.recipe.thread_mm);
