@@ -22,7 +22,8 @@ constexpr double kLeastCovered = 0.85;    // still a column when narrower than k
 constexpr double kNarrowForFillMm = 1.6;  // rows of a fill need this much to turn
 constexpr double kMissedMm = 0.45;        // a gap narrower than a thread closes by itself
 constexpr double kMissedMm2 = 0.35;
-constexpr double kPatch = 1.8;        // times a line's own area: more is no line
+constexpr double kPatch = 1.8;         // times a line's own area: more is no line
+constexpr double kLetterStrokeMm = 3;  // a shape no wider anywhere may be a letter
 constexpr double kTooSmallMm2 = 0.12;  // less than a third of a millimetre square
 
 Outcome left_out(const std::string& why) {
@@ -82,8 +83,9 @@ Polygons ribbon_reach(const Column& column, const Recipe& recipe) {
 Outcome as_column(const Cell& cell, ColumnFit fit, double width_mm, const Recipe& recipe) {
   Outcome v;
   v.outline = geometry::offset({cell.area}, recipe.compensation_mm);
-  if (fit.thickened) {
+  if (fit.thickened || fit.widened)
     v.outline = geometry::unite(v.outline, ribbon_reach(fit.column, recipe));
+  if (fit.thickened) {
     v.note_kind = "thickened";
     v.note_why = fmt::format("{:.2f} mm wide, under {:.1f} mm: thickened to that", width_mm,
                              recipe.column_from_mm);
@@ -147,9 +149,13 @@ Outcome classify(const Cell& cell, const Recipe& recipe) {
   const double length = spine ? geometry::length(spine->line) : 0;
   // A spine that fell short of the shape must not turn a patch into a line.
   const bool is_line = spine && area < kPatch * width * length + kTooSmallMm2;
-  if (width < recipe.run_below_mm && is_line) {
+  // A letter's thin strokes are columns like its thick ones, and so is a line that swells.
+  const bool is_letter = cell.shape_widest_mm + grown >= recipe.column_from_mm &&
+                         cell.shape_widest_mm + grown < kLetterStrokeMm;
+  const double run_below = is_letter ? recipe.narrowest_mm : recipe.run_below_mm;
+  if (width < run_below && axis.broad_mm + grown < 1.1 * run_below && is_line) {
     if (spine->closed && length < kShortestRingMm)
-      return classify({{cell.area.outer, {}}, false, {}}, recipe);
+      return classify({{cell.area.outer, {}}, false, 0, {}}, recipe);
     if (length >= kShortestRunMm) return as_run(*spine, width, recipe);
     return left_out(
         fmt::format("{:.2f} mm wide and {:.2f} mm long is too small to sew", width, length));

@@ -7,8 +7,13 @@
 namespace buckram::digitise {
 namespace {
 
-constexpr double kDrawnInMm = 0.8;
-constexpr double kMostLean = 0.96;  // 55 degrees; a longer end is a point
+// Short stitches stop this far in and twice as far: enough to keep clear of the rail's holes. A
+// third and two thirds of a wide column would part the threads along its rail.
+constexpr double kDrawnInMm = 0.4;
+constexpr double kLeastDrawnMm = 0.7;  // narrower columns have no room for them
+constexpr double kLeastRungMm = 0.6;   // where a column runs thin: its thread is 1 mm wide
+constexpr double kTipMm = 0.3;         // at the tip of a point
+constexpr double kMostLean = 0.96;     // 55 degrees; a longer end is a point
 
 using geometry::Point;
 using geometry::Polygon;
@@ -42,10 +47,22 @@ geometry::Span stretch(const Polygon& cell, Point p, Point d) {
   return best;
 }
 
-// A rung's end that falls behind the one before would cross it: it stays where that one stands.
-void unfold(std::vector<Point>& rail, const std::vector<Point>& along) {
-  for (std::size_t i = 1; i < rail.size(); ++i) {
-    if (geometry::dot(rail[i] - rail[i - 1], along[i]) < 0) rail[i] = rail[i - 1];
+bool is_crossed(const Rails& rails, std::size_t i, std::size_t j) {
+  const Point a = rails.left[i], b = rails.right[i], c = rails.left[j], d = rails.right[j];
+  const auto side = [](Point p, Point q, Point r) { return geometry::cross(q - p, r - p); };
+  return side(a, b, c) * side(a, b, d) < 0 && side(c, d, a) * side(c, d, b) < 0;
+}
+
+// Where a rung would cross the one before, the end that falls behind stays where that one stands.
+void unfold(Rails& rails) {
+  for (std::size_t i = 1; i < rails.left.size(); ++i) {
+    if (!is_crossed(rails, i - 1, i)) continue;
+    const double left = geometry::dot(rails.left[i] - rails.left[i - 1], rails.along[i]);
+    const double right = geometry::dot(rails.right[i] - rails.right[i - 1], rails.along[i]);
+    if (left < right)
+      rails.left[i] = rails.left[i - 1];
+    else
+      rails.right[i] = rails.right[i - 1];
   }
 }
 
@@ -116,8 +133,7 @@ Rails cast_rails(const Polygon& cell, const Spine& spine, double width_mm) {
     rails.left.push_back(p + side * across.to);
     rails.right.push_back(p + side * across.from);
   }
-  unfold(rails.left, rails.along);
-  unfold(rails.right, rails.along);
+  unfold(rails);
   return rails;
 }
 
@@ -190,8 +206,7 @@ double median_width(const std::vector<Rung>& rungs) {
 }
 
 // Alternate penetrations of one rail are drawn in by a third and two thirds of the rung (of its
-// first 2.4 mm: further in, the rail's thread would part) where
-// they would come nearer than `gap_mm` to the last one that was not.
+// first 1.2 mm) where they would come nearer than `gap_mm` to the last one that was not.
 void shorten_inside(std::vector<Rung>& rungs, bool left, double gap_mm) {
   const std::size_t first = left ? 0 : 1;
   if (rungs.size() <= first) return;
@@ -201,7 +216,7 @@ void shorten_inside(std::vector<Rung>& rungs, bool left, double gap_mm) {
   int drawn = 0;
   for (std::size_t i = first + 2; i < rungs.size(); i += 2) {
     const double width = geometry::distance(rail(i), other(i));
-    if (geometry::distance(rail(i), last) >= gap_mm || width < 1.0) {
+    if (geometry::distance(rail(i), last) >= gap_mm || width < kLeastDrawnMm) {
       last = rail(i);
       drawn = 0;
       continue;
@@ -225,12 +240,21 @@ ColumnFit fit_column(const Polygon& cell, const Spine& spine, const Recipe& reci
   const double inset = (0.5 - kScallop) * recipe.thread_mm;
   const double out = recipe.compensation_mm - inset;
   auto rungs = place_rungs(rails, recipe.column_mm / 2, inset);
-  const double least = recipe.shortest_mm;
-  fit.thickened = median_width(rungs) + 2 * out < least - 1e-9;
+  const double typical = median_width(rungs) + 2 * out;
+  fit.thickened = typical < recipe.shortest_mm - 1e-9;
+  // The thread of a narrow column is 1.0 to 1.2 mm wide, whatever it was before.
+  const double least =
+      fit.thickened ? std::clamp(typical + 0.2, kLeastRungMm, recipe.shortest_mm) : kLeastRungMm;
   for (std::size_t i = 0; i < rungs.size(); ++i) {
     const std::size_t at = std::min(rails.along.size() - 1, i * rails.along.size() / rungs.size());
-    const double tip = std::min(0.3, geometry::distance(rungs[i].left, rungs[i].right));
-    widen(rungs[i], out, fit.thickened ? least : tip, geometry::left_of(rails.along[at]));
+    const double from_end = spine.closed ? INFINITY
+                                         : static_cast<double>(std::min(i, rungs.size() - 1 - i)) *
+                                               recipe.column_mm / 2;
+    const double bare = geometry::distance(rungs[i].left, rungs[i].right) + 2 * out;
+    const double floor =
+        fit.thickened && bare > 0.7 * typical ? least : std::min(least, kTipMm + 0.4 * from_end);
+    fit.widened = fit.widened || bare < floor - 0.05;
+    widen(rungs[i], out, floor, geometry::left_of(rails.along[at]));
   }
   for (const auto& rung : rungs) {
     fit.column.width_mm = std::max(fit.column.width_mm, geometry::distance(rung.left, rung.right));

@@ -25,8 +25,9 @@ inline constexpr double kScallop = 0.2;  // times the thread's width
 
 struct ColumnFit {
   Column column;
-  double covered = 0;  // area between the rails' outline over the cell's area
-  bool thickened = false;
+  double covered = 0;      // area between the rails' outline over the cell's area
+  bool thickened = false;  // most of it
+  bool widened = false;    // somewhere: the thread passes the cell's outline
 };
 
 // Rungs of `cell` along `spine`: inset and compensation included, short stitches drawn in.

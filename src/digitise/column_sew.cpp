@@ -14,6 +14,7 @@ using geometry::Polyline;
 
 constexpr int kRingPlaces = 8;
 constexpr double kLeastStitchMm = 0.25;
+constexpr double kLeastLockMm = 0.3;
 constexpr double kLeastEndMm = 0.6;  // a narrower end needs no squaring
 
 Point needle_down(const std::vector<Rung>& rungs, std::size_t i) {
@@ -27,7 +28,8 @@ struct Sequence {
   Polyline downs;
 };
 
-// The first and the last rung are sewn from rail to rail, so that no corner of the end stays bare.
+// The first and the last rung are sewn from rail to rail, so that no corner of the end stays bare;
+// the next hole on the rail that got one more stands half way to its neighbour.
 void square_ends(Sequence& s, const Column& column, int tag) {
   const std::size_t n = column.rungs.size();
   const auto other = [&](std::size_t i) {
@@ -35,10 +37,13 @@ void square_ends(Sequence& s, const Column& column, int tag) {
   };
   const Point first = other(tag == 1 ? n - 1 : 0), last = other(tag == 1 ? 0 : n - 1);
   if (geometry::distance(first, s.downs.front()) >= kLeastEndMm) {
+    if (n > 5) s.downs[1] = geometry::mix(first, s.downs[3], 0.5);
     s.downs.insert(s.downs.begin(), first);
     s.rungs.insert(s.rungs.begin(), s.rungs.front());
   }
+  const std::size_t m = s.downs.size();
   if (geometry::distance(last, s.downs.back()) >= kLeastEndMm) {
+    if (n > 5) s.downs[m - 2] = geometry::mix(last, s.downs[m - 4], 0.5);
     s.downs.push_back(last);
     s.rungs.push_back(s.rungs.back());
   }
@@ -115,6 +120,23 @@ Polyline under_for(const Sequence& s, const Column& column, const stitch::Within
   return {};
 }
 
+// The last lock lies along the last thread, where it does not show: a way in, a way further in or
+// half back, and out to the last hole.
+Polyline lock_along_thread(const Polyline& downs) {
+  const Point end = downs.back(), before = downs[downs.size() - 2];
+  const double width = geometry::distance(end, before);
+  const Point in = geometry::unit(before - end);
+  if (width >= 1.8) return {end, end + in * 0.8, end + in * 1.6, end};
+  if (width >= 0.9) {
+    const double step = std::min(0.8, width - 0.2);
+    return {end, end + in * step, end + in * (step / 2), end};
+  }
+  // Narrow: back along the last two threads, beside their holes.
+  if (downs.size() < 3) return {};
+  return {end, geometry::mix(end, before, 0.8), geometry::mix(before, downs[downs.size() - 3], 0.5),
+          end};
+}
+
 // A lock at `at`, an end of the column: towards the middle of the column a little further in, by
 // the first of several aims that keeps it on the cloth.
 Polyline lock_inside(const Sequence& s, Point at, bool from_start,
@@ -178,7 +200,10 @@ std::vector<Piece> sew_column(const Column& column, const geometry::Polygons& ou
   const Point end = top.back();
   pieces.push_back({stitch::Layer::top, std::move(top)});
   if (ties.out) {
-    Polyline lock = lock_inside(s, end, false, outline, cloth, recipe);
+    Polyline lock = lock_along_thread(s.downs);
+    if (lock.empty() || geometry::distance(end, lock[1]) < kLeastLockMm ||
+        !stays_inside(lock, cloth))
+      lock = lock_inside(s, end, false, outline, cloth, recipe);
     if (!lock.empty()) {
       lock.erase(lock.begin());
       pieces.push_back({stitch::Layer::lock, std::move(lock)});

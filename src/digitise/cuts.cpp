@@ -167,7 +167,7 @@ void cut_off_arms(const AxisGraph& graph, const geometry::Polygon& polygon,
       const Feet feet = feet_at(graph, polygon, arm, body, std::clamp(t, 0.0, 1.0));
       const Point outwards = geometry::unit(graph.node(arm).at - graph.node(body).at);
       out.cuts.push_back(
-          {feet.left, feet.right, graph.node(arm).at + outwards * 0.1, true, recipe.row_mm});
+          {feet.left, feet.right, graph.node(arm).at + outwards * 0.1, true, recipe.row_mm, {}});
     }
   }
 }
@@ -237,15 +237,19 @@ void cut_junctions(const AxisGraph& graph, const geometry::Polygon& polygon,
                    const std::vector<bool>& wide, double tuck_mm, Cuts& out) {
   const auto arms = arms_by_node(graph);
   std::vector<std::array<bool, 2>> joined(graph.branches.size(), {false, false});
+  std::vector<bool> passed(graph.axis.nodes.size(), false);  // one pair runs through each junction
   const auto taken = [&](Arm arm) -> bool& { return joined[arm.branch][arm.end]; };
   for (const auto& pair : pairings(graph, arms)) {
     if (pair.bend_rad > kSharpestPair || taken(pair.a) || taken(pair.b)) continue;
+    const int from = start_node(graph, pair.a), to = start_node(graph, pair.b);
+    if (passed[from] || passed[to]) continue;
     if (pair.via >= 0) {
       auto& link = joined[pair.via];
       if (link[0] || link[1]) continue;
       link = {true, true};
     }
     taken(pair.a) = taken(pair.b) = true;
+    passed[from] = passed[to] = true;
   }
   for (std::size_t node = 0; node < arms.size(); ++node) {
     if (wide[node]) continue;
@@ -256,9 +260,9 @@ void cut_junctions(const AxisGraph& graph, const geometry::Polygon& polygon,
       const double length = geometry::distance(start, graph.node(next).at);
       const double t = length > 0 ? std::min(0.5, kMouthMm / length) : 0.5;
       const Feet feet = feet_at(graph, polygon, static_cast<int>(node), next, t);
-      const Point arm_side =
-          geometry::mix(feet.left, feet.right, 0.5) + heading(graph, arm, reach(graph, arm)) * 0.05;
-      out.cuts.push_back({feet.left, feet.right, arm_side, false, tuck_mm});
+      const Point along = heading(graph, arm, reach(graph, arm));
+      const Point arm_side = geometry::mix(feet.left, feet.right, 0.5) + along * 0.05;
+      out.cuts.push_back({feet.left, feet.right, arm_side, false, tuck_mm, along});
     }
   }
 }
@@ -414,6 +418,19 @@ Pivot pivot_of(const AxisGraph& graph, const geometry::Polygon& polygon, const T
   return best;
 }
 
+// Whether the outline turns left by more than 35 degrees at a vertex within `reach_mm` of p.
+bool has_corner(const geometry::Polygon& polygon, Point p, double reach_mm) {
+  constexpr double kTurn = 35 * base::kPi / 180;
+  const geometry::Ring& ring = polygon.outer;
+  const std::size_t n = ring.size();
+  for (std::size_t i = 0; i < n; ++i) {
+    if (geometry::distance(ring[i], p) > reach_mm) continue;
+    const Point in = ring[i] - ring[(i + n - 1) % n], out = ring[(i + 1) % n] - ring[i];
+    if (std::atan2(geometry::cross(in, out), geometry::dot(in, out)) > kTurn) return true;
+  }
+  return false;
+}
+
 // Whether the inside is a corner, or rounded so little against an outside that is one.
 bool is_sharp(const AxisGraph& graph, const geometry::Polygon& polygon, const Track& track,
               const Bend& bend, const Pivot& pivot) {
@@ -422,31 +439,72 @@ bool is_sharp(const AxisGraph& graph, const geometry::Polygon& polygon, const Tr
   if (pivot.dwell_mm > 0.7 * r) return true;
   const Point before = inner_foot(graph, polygon, track, bend.at_mm - 0.8 * r, bend.turn_rad);
   const Point after = inner_foot(graph, polygon, track, bend.at_mm + 0.8 * r, bend.turn_rad);
-  if (geometry::distance(before, after) > 0.5 * r) return false;
-  const double across =
-      geometry::distance(pivot.at, ray_end(polygon, pivot.at, geometry::unit(here.at - pivot.at)));
+  const double rounding = geometry::distance(before, after);
+  const Point outside = ray_end(polygon, pivot.at, geometry::unit(here.at - pivot.at));
+  if (rounding > 0.95 * r || (rounding > 0.5 * r && !has_corner(polygon, outside, r))) return false;
+  const double across = geometry::distance(pivot.at, outside);
   const double mitre = 1 / std::cos(std::min(std::abs(bend.turn_rad), 2.4) / 2);
   const double width =
       place(track, bend.at_mm - 2 * r).radius_mm + place(track, bend.at_mm + 2 * r).radius_mm;
   return across > width * (1 + 0.6 * (mitre - 1));
 }
 
-// The longer leg runs through to the outer edge, along its own inner side; the other is cut off.
+// One leg of a corner as the one that runs through: along its own inner side to the outer edge.
+struct Through {
+  Point end;  // on the outer edge
+  double chord_mm = 0;
+  double merit = -1;  // 1: straight and square to the outer edge; no leg: -1
+};
+
+Point edge_at(const geometry::Polygon& polygon, Point p) {
+  Point best{1, 0};
+  double best_mm = INFINITY;
+  const auto look = [&](const geometry::Ring& ring) {
+    for (std::size_t i = 0; i < ring.size(); ++i) {
+      const Point a = ring[i], d = ring[(i + 1) % ring.size()] - a;
+      const double dd = geometry::dot(d, d);
+      const double t = dd > 0 ? std::clamp(geometry::dot(p - a, d) / dd, 0.0, 1.0) : 0;
+      const double mm = geometry::distance(a + d * t, p);
+      if (mm < best_mm) best_mm = mm, best = geometry::unit(d);
+    }
+  };
+  look(polygon.outer);
+  for (const auto& hole : polygon.holes) look(hole);
+  return best;
+}
+
+// `side`: -1 the leg before the bend, 1 the one after.
+Through through(const geometry::Polygon& polygon, const Track& track, const Bend& bend,
+                const Pivot& pivot, double side) {
+  const double r = place(track, bend.at_mm).radius_mm;
+  const auto at = [&](double radii) { return place(track, bend.at_mm + side * radii * r).at; };
+  const Point d = geometry::unit(at(1.2) - at(2.6));
+  if (d == Point{}) return {};
+  Through leg;
+  leg.end = ray_end(polygon, pivot.at, d);
+  leg.chord_mm = geometry::distance(pivot.at, leg.end);
+  const double bent = std::min(1.0, angle_between(d, at(2.6) - at(5)));
+  leg.merit = std::abs(geometry::cross(d, edge_at(polygon, leg.end))) - 0.5 * bent;
+  return leg;
+}
+
+// The leg of more merit runs through, of two alike the longer one; the other is cut off.
 void cut_corner(const AxisGraph& graph, const geometry::Polygon& polygon, const Track& track,
-                const Bend& bend, double tuck_mm, Cuts& out) {
+                const Bend& bend, std::array<double, 2> legs_mm, double tuck_mm, Cuts& out) {
+  constexpr double kAlike = 0.15;
   const Pivot pivot = pivot_of(graph, polygon, track, bend);
   if (!is_sharp(graph, polygon, track, bend, pivot)) return;
   const double r = place(track, bend.at_mm).radius_mm;
-  const bool first_is_longer = track.closed || bend.at_mm >= track.length() / 2;
-  const double side = first_is_longer ? -1 : 1;
-  const Point near = place(track, bend.at_mm + side * 1.2 * r).at;
-  const Point far = place(track, bend.at_mm + side * 2.6 * r).at;
-  const Point d = geometry::unit(near - far);
-  if (d == Point{}) return;
-  const Point end = ray_end(polygon, pivot.at, d);
-  const double chord = geometry::distance(pivot.at, end);
-  if (chord < 0.2 * r || chord > 6 * r) return;
-  out.cuts.push_back({pivot.at, end, place(track, bend.at_mm - side * 1.3 * r).at, false, tuck_mm});
+  const Through first = through(polygon, track, bend, pivot, -1);
+  const Through second = through(polygon, track, bend, pivot, 1);
+  const bool is_alike = std::abs(first.merit - second.merit) < kAlike;
+  const bool first_runs = is_alike ? legs_mm[0] >= legs_mm[1] : first.merit > second.merit;
+  const Through& leg = first_runs ? first : second;
+  const double side = first_runs ? -1 : 1;
+  if (leg.merit < -0.9 || leg.chord_mm < 0.2 * r || leg.chord_mm > 6 * r) return;
+  const auto at = [&](double radii) { return place(track, bend.at_mm - side * radii * r).at; };
+  out.cuts.push_back(
+      {pivot.at, leg.end, at(1.3), false, tuck_mm, geometry::unit(at(2.6) - at(1.2))});
 }
 
 void cut_corners(const AxisGraph& graph, const geometry::Polygon& polygon,
@@ -457,7 +515,13 @@ void cut_corners(const AxisGraph& graph, const geometry::Polygon& polygon,
     if (any_wide || branch.nodes.size() < 2) continue;
     const Track track = track_of(graph, branch);
     if (track.length() < 0.5) continue;
-    for (const Bend& bend : bends(track)) cut_corner(graph, polygon, track, bend, tuck_mm, out);
+    const auto found = bends(track);
+    for (std::size_t k = 0; k < found.size(); ++k) {
+      const double from = k > 0 ? found[k - 1].at_mm : 0;
+      const double to = k + 1 < found.size() ? found[k + 1].at_mm : track.length();
+      cut_corner(graph, polygon, track, found[k], {found[k].at_mm - from, to - found[k].at_mm},
+                 tuck_mm, out);
+    }
   }
 }
 

@@ -5,7 +5,8 @@
 // empty disc lies inside the shape, so a cut never crosses the outline. Two junctions joined by
 // a short piece of axis (a slanting cross) count as one. Where an arm leaves a part too wide for
 // columns it is cut off likewise. A bend of more than 60 degrees with a sharp outer corner is cut
-// so that the longer leg runs through to the outer edge and the other butts against it.
+// so that one leg runs through to the outer edge and the other butts against it: the leg that meets
+// that edge squarely and comes straight, else the longer.
 #pragma once
 
 #include "digitise/recipe.h"
@@ -20,6 +21,7 @@ struct Cut {
   geometry::Point arm;      // a point on the arm's side of the chord
   bool arm_on_top = false;  // sewn after what it meets (over a fill), else tucked under it
   double tuck_mm = 0;       // how far the arm goes on beyond the chord
+  geometry::Point along;    // unit direction of the arm away from the chord
 };
 
 struct Cuts {

@@ -117,7 +117,7 @@ void add_cell(const Cell& cell, const Recipe& recipe, int depth, Surface& surfac
   // What the column misses goes under it, so that its own edge stays whole.
   if (depth < 2) {
     for (Polygon& rest : outcome.missed)
-      add_cell({std::move(rest), false, {}}, recipe, depth + 1, surface, made, ids);
+      add_cell({std::move(rest), false, 0, {}}, recipe, depth + 1, surface, made, ids);
   }
   const int id = static_cast<int>(made.objects.size());
   if (depth == 0) object.after = ids;

@@ -5,7 +5,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <queue>
+#include <set>
 
 namespace buckram::digitise {
 namespace {
@@ -121,9 +123,10 @@ std::vector<int> only_loop(const Graph& graph) {
   return static_cast<int>(loop.size()) == left && left >= 3 ? loop : std::vector<int>{};
 }
 
-double median(std::vector<double> values) {
+double quantile(std::vector<double> values, double q) {
   if (values.empty()) return 0;
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
+  const auto at = std::min(values.size() - 1, static_cast<std::size_t>(q * double(values.size())));
+  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(at);
   std::nth_element(values.begin(), middle, values.end());
   return *middle;
 }
@@ -136,8 +139,8 @@ double path_length(const MedialAxis& axis, const std::vector<int>& path) {
   return sum;
 }
 
-// Radius half way along, by length (nodes crowd where the outline bends).
-double typical_radius(const MedialAxis& axis, const std::vector<int>& path, bool closed) {
+// Radii at equal steps of length (nodes crowd where the outline bends).
+std::vector<double> radii_along(const MedialAxis& axis, const std::vector<int>& path, bool closed) {
   std::vector<double> radii;
   const std::size_t n = path.size();
   double carried = 0;
@@ -150,7 +153,7 @@ double typical_radius(const MedialAxis& axis, const std::vector<int>& path, bool
     }
   }
   if (radii.empty() && n > 0) radii.push_back(axis.nodes[path[n / 2]].radius_mm);
-  return median(std::move(radii));
+  return radii;
 }
 
 // Where the path stands `reach_mm` from its k-th point, towards its end or back.
@@ -184,8 +187,46 @@ void cut_tail(const MedialAxis& axis, std::vector<int>& path, double radius_mm) 
   if (bend > kTailBend) path.resize(full);
 }
 
-// Carries the last point straight on to the outline.
-void carry_to_outline(const Polygon& cell, Polyline& line, double radius_mm) {
+// The middle between the two outermost corners of the end that the path's last node stands in:
+// corners are the ends of the raw axis that are reached from there, other than along the path.
+std::optional<Point> end_middle(const AxisGraph& raw, const MedialAxis& axis,
+                                const std::vector<int>& path, double radius_mm) {
+  std::map<std::pair<double, double>, int> names;
+  for (int i = 0; i < static_cast<int>(raw.axis.nodes.size()); ++i)
+    names[{raw.node(i).at.x, raw.node(i).at.y}] = i;
+  std::set<int> seen;
+  int start = -1;
+  for (int node : path) {
+    const auto found = names.find({axis.nodes[node].at.x, axis.nodes[node].at.y});
+    if (found != names.end()) seen.insert(start = found->second);
+  }
+  if (start < 0) return std::nullopt;
+  const Point end = raw.node(start).at;
+  std::vector<Point> corners;
+  for (std::vector<int> open{start}; !open.empty();) {
+    const int at = open.back();
+    open.pop_back();
+    if (raw.degree(at) == 1 && at != start) corners.push_back(raw.node(at).at);
+    for (int e : raw.edges_at[at]) {
+      const int next = raw.axis.edges[e].from == at ? raw.axis.edges[e].to : raw.axis.edges[e].from;
+      const bool is_near = geometry::distance(raw.node(next).at, end) < 4 * radius_mm;
+      if (is_near && seen.insert(next).second) open.push_back(next);
+    }
+  }
+  double widest = 0.8 * radius_mm;
+  std::optional<Point> middle;
+  for (std::size_t i = 0; i < corners.size(); ++i) {
+    for (std::size_t j = i + 1; j < corners.size(); ++j) {
+      const double wide = geometry::distance(corners[i], corners[j]);
+      if (wide > widest) widest = wide, middle = geometry::mix(corners[i], corners[j], 0.5);
+    }
+  }
+  return middle;
+}
+
+// Carries the last point on to the outline: towards `aim` where that lies ahead, else straight on.
+void carry_to_outline(const Polygon& cell, Polyline& line, double radius_mm,
+                      std::optional<Point> aim) {
   if (line.size() < 2) return;
   const Point end = line.back();
   Point behind = line.front();
@@ -193,7 +234,11 @@ void carry_to_outline(const Polygon& cell, Polyline& line, double radius_mm) {
     behind = line[i - 1];
     if (geometry::distance(behind, end) > std::max(0.3, 0.8 * radius_mm)) break;
   }
-  const Point d = geometry::unit(end - behind);
+  Point d = geometry::unit(end - behind);
+  if (aim && geometry::distance(*aim, end) > 0.2 * radius_mm) {
+    const Point towards = geometry::unit(*aim - end);
+    if (geometry::dot(towards, d) > 0.1) d = towards;
+  }
   if (d == Point{}) return;
   for (double t : crossings(cell, end, d)) {
     if (t <= 1e-9) continue;
@@ -218,18 +263,19 @@ Polyline points_of(const MedialAxis& axis, const std::vector<int>& path) {
   return line;
 }
 
-std::optional<Spine> open_spine(const Polygon& cell, const MedialAxis& axis, std::vector<int> path,
-                                double radius_mm) {
+std::optional<Spine> open_spine(const Polygon& cell, const AxisGraph& raw, const MedialAxis& axis,
+                                std::vector<int> path, double radius_mm) {
   cut_tail(axis, path, radius_mm);
   std::reverse(path.begin(), path.end());
   cut_tail(axis, path, radius_mm);
   Polyline line = points_of(axis, path);
   if (geometry::length(line) < 0.5 * radius_mm) return std::nullopt;
-  const double end_radius = axis.nodes[path.back()].radius_mm;
-  const double start_radius = axis.nodes[path.front()].radius_mm;
-  carry_to_outline(cell, line, end_radius);
-  std::reverse(line.begin(), line.end());
-  carry_to_outline(cell, line, start_radius);
+  for (int side = 0; side < 2; ++side) {
+    const auto aim = end_middle(raw, axis, path, radius_mm);
+    carry_to_outline(cell, line, axis.nodes[path.back()].radius_mm, aim);
+    std::reverse(line.begin(), line.end());
+    std::reverse(path.begin(), path.end());
+  }
   return finished(std::move(line), false, radius_mm);
 }
 
@@ -238,7 +284,7 @@ std::optional<Spine> open_spine(const Polygon& cell, const MedialAxis& axis, std
 StripAxis strip_axis(const Polygon& cell) {
   StripAxis strip;
   const geometry::Box box = geometry::bounds(cell);
-  strip.widest_mm = strip.typical_mm = std::min(box.width(), box.height());
+  strip.widest_mm = strip.typical_mm = strip.broad_mm = std::min(box.width(), box.height());
   const auto result = geometry::medial_axis(cell);
   if (!result.verified || result.axis.nodes.empty()) return strip;
   const MedialAxis axis = without_stubs(result.axis, kSignificance, 0);
@@ -246,18 +292,20 @@ StripAxis strip_axis(const Polygon& cell) {
   double widest = 0;
   for (const auto& node : axis.nodes) widest = std::max(widest, 2 * node.radius_mm);
   strip.widest_mm = widest;
-  strip.typical_mm = widest;
+  strip.typical_mm = strip.broad_mm = widest;
 
   const Graph graph = graph_of(axis);
   const bool ring = cell.holes.size() == 1;
   const auto path = ring ? only_loop(graph) : longest_path(graph);
   if (path.empty()) return strip;
-  const double radius = typical_radius(axis, path, ring);
+  const auto radii = radii_along(axis, path, ring);
+  const double radius = quantile(radii, 0.5);
   strip.typical_mm = 2 * radius;
+  strip.broad_mm = 2 * quantile(radii, 0.8);
   if (ring) {
     strip.spine = finished(points_of(axis, path), true, radius);
   } else if (cell.holes.empty() && path.size() > 1 && path_length(axis, path) > 0) {
-    strip.spine = open_spine(cell, axis, path, radius);
+    strip.spine = open_spine(cell, AxisGraph(result.axis), axis, path, radius);
   }
   if (strip.spine && strip.spine->line.size() < 3) strip.spine.reset();
   return strip;

@@ -21,11 +21,13 @@ struct StripAxis {
   std::optional<Spine> spine;  // none when the axis cannot be trusted or the shape has no one line
   double widest_mm = 0;        // twice the largest radius; from the outline's box when untrusted
   double typical_mm = 0;       // twice the median radius along the line
+  double broad_mm = 0;         // twice the radius that four fifths of the line keep below
 };
 
 // The longest line through the pruned medial axis: a ring's loop, else the longest path; its ends
-// carried straight on to the outline. A path that turns into one corner of an end is cut back
-// first.
+// carried on to the middle of the end's edge, between the outermost corners that the axis's stubs
+// lead to, or straight on where there are none. A path that turns into one corner of an end is cut
+// back first.
 StripAxis strip_axis(const geometry::Polygon& cell);
 
 // A straight spine through the middle of the area along its longest (or, `across`, its shortest)

@@ -1,6 +1,9 @@
 #include "digitise/split.h"
 
+#include "base/base.h"
+
 #include <algorithm>
+#include <cmath>
 
 namespace buckram::digitise {
 namespace {
@@ -12,6 +15,8 @@ using geometry::Polygons;
 constexpr double kSlitHalfMm = 0.001;
 constexpr double kSlitOverMm = 0.003;
 constexpr double kLeastAreaMm2 = 0.001;
+constexpr double kLeastCellMm2 = 0.3, kLeastCellMm = 0.35;  // smaller: no object of its own
+constexpr double kMostLean = 30 * base::kPi / 180;          // of an end that butts
 
 geometry::Ring quad(Point a, Point b, Point n, double from, double to) {
   geometry::Ring ring{a + n * from, b + n * from, b + n * to, a + n * to};
@@ -63,6 +68,31 @@ void put_after(std::vector<Cell>& cells, int cell, int before) {
   if (!waits_for(cells, before, cell)) after.push_back(before);
 }
 
+// The arm carried on beyond its mouth in its own direction, as wide as the mouth, until a line
+// across it that leans by no more than kMostLean has passed the mouth by the tuck: so the arm's
+// threads need not turn to a mouth that it meets aslant.
+geometry::Ring carried_on(const Cut& cut) {
+  const Point n = towards_arm(cut);
+  Point d = n * -1;
+  if (cut.along != Point{} && geometry::dot(cut.along, n) > 0.17) d = cut.along * -1;
+  const Point across = geometry::left_of(d);
+  Point chord = geometry::unit(cut.b - cut.a);
+  if (geometry::dot(chord, across) < 0) chord = chord * -1;
+  const double lean = std::atan2(geometry::cross(across, chord), geometry::dot(across, chord));
+  const double kept = std::clamp(lean, -kMostLean, kMostLean);
+  const Point m{d.x * std::cos(kept) - d.y * std::sin(kept),
+                d.x * std::sin(kept) + d.y * std::cos(kept)};
+  const double depth = std::max(geometry::dot(cut.a, m), geometry::dot(cut.b, m)) + cut.tuck_mm;
+  const double most = std::max(2 * cut.tuck_mm, geometry::distance(cut.a, cut.b));
+  const auto beyond = [&](Point p) {
+    return p + d * std::min(most, (depth - geometry::dot(p, m)) / geometry::dot(d, m));
+  };
+  const Point back = n * (2 * kSlitHalfMm);
+  geometry::Ring ring{cut.a + back, cut.b + back, beyond(cut.b), beyond(cut.a)};
+  if (geometry::area(ring) < 0) std::reverse(ring.begin(), ring.end());
+  return ring;
+}
+
 struct Tuck {
   int arm = 0;
   Polygons strip;
@@ -89,22 +119,54 @@ std::vector<Tuck> tucks(const std::vector<Cut>& cuts, const Polygon& polygon,
       put_after(cells, arm, other);
     else
       put_after(cells, other, arm);
-    const Polygons strip = geometry::intersect(
-        {Polygon{quad(cut.a, cut.b, n, -cut.tuck_mm, 2 * kSlitHalfMm), {}}}, {polygon});
+    const Polygons strip = geometry::intersect({Polygon{carried_on(cut), {}}}, {polygon});
     all.push_back({arm, strip});
   }
   return all;
 }
 
+std::vector<Cell> cells_between(const std::vector<Cut>& cuts, const Polygon& polygon,
+                                double widest_mm) {
+  std::vector<Cell> cells;
+  for (Polygon& part : geometry::subtract({polygon}, slits(cuts))) {
+    if (geometry::area(part) >= kLeastAreaMm2)
+      cells.push_back({std::move(part), false, widest_mm, {}});
+  }
+  return cells;
+}
+
+// The longest cut of the first cell that is too small to sew; none: -1.
+int needless_cut(const std::vector<Cut>& cuts, const std::vector<Cell>& cells) {
+  std::vector<double> chord(cells.size(), 0);
+  std::vector<int> longest(cells.size(), -1);
+  for (std::size_t c = 0; c < cuts.size(); ++c) {
+    if (cuts[c].arm_on_top) continue;
+    const Point n = towards_arm(cuts[c]), middle = geometry::mix(cuts[c].a, cuts[c].b, 0.5);
+    const double mm = geometry::distance(cuts[c].a, cuts[c].b);
+    for (const double side : {-0.01, 0.01}) {
+      const int at = cell_at(cells, middle + n * side);
+      if (at >= 0 && mm > chord[at]) chord[at] = mm, longest[at] = static_cast<int>(c);
+    }
+  }
+  for (std::size_t i = 0; i < cells.size(); ++i) {
+    const double area = geometry::area(cells[i].area);
+    if (longest[i] >= 0 && (area < kLeastCellMm2 || area < kLeastCellMm * chord[i]))
+      return longest[i];
+  }
+  return -1;
+}
+
 }  // namespace
 
 std::vector<Cell> split(const Polygon& polygon, const Recipe& recipe) {
-  const Cuts found = find_cuts(polygon, recipe);
-  if (found.cuts.empty()) return {{polygon, !found.trusted || !found.wide.empty(), {}}};
-  std::vector<Cell> cells;
-  for (Polygon& part : geometry::subtract({polygon}, slits(found.cuts))) {
-    if (geometry::area(part) >= kLeastAreaMm2) cells.push_back({std::move(part), false, {}});
+  Cuts found = find_cuts(polygon, recipe);
+  std::vector<Cell> cells = cells_between(found.cuts, polygon, found.widest_mm);
+  for (int c = needless_cut(found.cuts, cells); c >= 0; c = needless_cut(found.cuts, cells)) {
+    found.cuts.erase(found.cuts.begin() + c);
+    cells = cells_between(found.cuts, polygon, found.widest_mm);
   }
+  if (found.cuts.empty())
+    return {{polygon, !found.trusted || !found.wide.empty(), found.widest_mm, {}}};
   for (const Point& p : found.wide) {
     const int at = cell_at(cells, p);
     if (at >= 0) cells[at].wide = true;

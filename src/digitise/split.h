@@ -8,9 +8,10 @@
 namespace buckram::digitise {
 
 struct Cell {
-  geometry::Polygon area;  // with what it reaches under or over its neighbours
-  bool wide = false;       // too wide for a column, or its axis cannot be trusted
-  std::vector<int> after;  // cells to be sewn before this one, by index; no cycles
+  geometry::Polygon area;      // with what it reaches under or over its neighbours
+  bool wide = false;           // too wide for a column, or its axis cannot be trusted
+  double shape_widest_mm = 0;  // of the whole shape the cell was cut from; 0: not known
+  std::vector<int> after;      // cells to be sewn before this one, by index; no cycles
 };
 
 // The cells cover the polygon but for slits of 2 um; parts below 0.001 mm^2 are dropped.
