@@ -106,8 +106,11 @@ bool sews_inside(const Outcome& outcome, const Recipe& recipe) {
   const auto ways = column_ways(column, outcome.outline, recipe);
   if (ways.empty()) return false;
   const stitch::Within cloth = allowed_cloth(outcome.outline, recipe);
+  Object object;  // as sew() takes it, so that locks are judged too
+  object.shape = column;
+  object.outline = outcome.outline;
   return std::all_of(ways.begin(), ways.end(), [&](const Way& way) {
-    return stays_inside(sew_column(column, outcome.outline, way, recipe, {false, false}), cloth);
+    return stays_inside(sew(object, way, recipe, {true, true}), cloth);
   });
 }
 

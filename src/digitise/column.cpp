@@ -205,25 +205,31 @@ double median_width(const std::vector<Rung>& rungs) {
   return *middle;
 }
 
-// Alternate penetrations of one rail are drawn in by a third and two thirds of the rung (of its
-// first 1.2 mm) where they would come nearer than `gap_mm` to the last one that was not.
+// Penetrations of one rail that would come nearer than `gap_mm` to one before are drawn in by the
+// first of several depths that keeps clear: a third and two thirds of the rung (of its first 1.2
+// mm) in turn, further in where a tight turn crowds those too, never beyond two thirds.
 void shorten_inside(std::vector<Rung>& rungs, bool left, double gap_mm) {
-  const std::size_t first = left ? 0 : 1;
-  if (rungs.size() <= first) return;
-  const auto rail = [&](std::size_t i) -> Point& { return left ? rungs[i].left : rungs[i].right; };
-  const auto other = [&](std::size_t i) { return left ? rungs[i].right : rungs[i].left; };
-  Point last = rail(first);
-  int drawn = 0;
-  for (std::size_t i = first + 2; i < rungs.size(); i += 2) {
-    const double width = geometry::distance(rail(i), other(i));
-    if (geometry::distance(rail(i), last) >= gap_mm || width < kLeastDrawnMm) {
-      last = rail(i);
-      drawn = 0;
-      continue;
+  constexpr std::size_t kLookBack = 10;
+  constexpr double kDepths[] = {0, 1, 2, 3, 4, 5};  // in steps
+  std::vector<Point> placed;
+  for (std::size_t i = left ? 0 : 1; i < rungs.size(); i += 2) {
+    Point& end = left ? rungs[i].left : rungs[i].right;
+    const Point other = left ? rungs[i].right : rungs[i].left;
+    const double width = geometry::distance(end, other);
+    const double step = std::min(1.0 / 3, kDrawnInMm / std::max(width, 1e-9));
+    Point best = end;
+    double best_mm = -1;
+    for (const double depth : kDepths) {
+      if (depth * step > 2.0 / 3 + 1e-9 || (depth > 0 && width < kLeastDrawnMm)) break;
+      const Point p = geometry::mix(end, other, depth * step);
+      double clear = INFINITY;
+      for (std::size_t k = placed.size(); k > 0 && placed.size() - k < kLookBack; --k)
+        clear = std::min(clear, geometry::distance(placed[k - 1], p));
+      if (clear > best_mm) best_mm = clear, best = p;
+      if (clear >= gap_mm) break;
     }
-    const double third = std::min(1.0 / 3, kDrawnInMm / width);
-    rail(i) = geometry::mix(rail(i), other(i), drawn % 2 == 0 ? third : 2 * third);
-    ++drawn;
+    end = best;
+    placed.push_back(end);
   }
 }
 

@@ -14,7 +14,6 @@ using geometry::Polyline;
 
 constexpr int kRingPlaces = 8;
 constexpr double kLeastStitchMm = 0.25;
-constexpr double kLeastLockMm = 0.3;
 constexpr double kLeastEndMm = 0.6;  // a narrower end needs no squaring
 
 Point needle_down(const std::vector<Rung>& rungs, std::size_t i) {
@@ -127,7 +126,7 @@ Polyline lock_along_thread(const Polyline& downs) {
   const double width = geometry::distance(end, before);
   const Point in = geometry::unit(before - end);
   if (width >= 1.8) return {end, end + in * 0.8, end + in * 1.6, end};
-  if (width >= 0.9) {
+  if (width >= 0.95) {
     const double step = std::min(0.8, width - 0.2);
     return {end, end + in * step, end + in * (step / 2), end};
   }
@@ -135,6 +134,13 @@ Polyline lock_along_thread(const Polyline& downs) {
   if (downs.size() < 3) return {};
   return {end, geometry::mix(end, before, 0.8), geometry::mix(before, downs[downs.size() - 3], 0.5),
           end};
+}
+
+bool is_sewable(const Polyline& lock) {
+  if (lock.empty()) return false;
+  for (std::size_t i = 1; i < lock.size(); ++i)
+    if (geometry::distance(lock[i - 1], lock[i]) < kLeastStitchMm + 0.01) return false;
+  return true;
 }
 
 // A lock at `at`, an end of the column: towards the middle of the column a little further in, by
@@ -201,8 +207,7 @@ std::vector<Piece> sew_column(const Column& column, const geometry::Polygons& ou
   pieces.push_back({stitch::Layer::top, std::move(top)});
   if (ties.out) {
     Polyline lock = lock_along_thread(s.downs);
-    if (lock.empty() || geometry::distance(end, lock[1]) < kLeastLockMm ||
-        !stays_inside(lock, cloth))
+    if (!is_sewable(lock) || !stays_inside(lock, cloth))
       lock = lock_inside(s, end, false, outline, cloth, recipe);
     if (!lock.empty()) {
       lock.erase(lock.begin());
