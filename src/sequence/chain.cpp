@@ -17,9 +17,7 @@ std::size_t at(int i) {
 // Cost of going to `to` while `open` is not sewn yet.
 double arrive(const Judge& judge, const Stop* from, Stop to, const ObjectSet& open) {
   const Links& links = judge.links.all();
-  if (from == nullptr) {
-    return judge.from ? links.visible_link(*judge.from, links.entry(to)).cost : 0;
-  }
+  if (from == nullptr) return judge.from ? links.first_cost(*judge.from, to) : 0;
   const double fixed = judge.links.fixed_cost(*from, to);
   return fixed >= 0 ? fixed : judge.links.open_cost(*from, to, open);
 }

@@ -41,7 +41,7 @@ std::vector<Point> outwards(Point p) {
   return lines;
 }
 
-// Adds to `cost` (by object) what the line from p meets, each object where it is met first.
+// Raises `cost` (by object) to what the line from p meets, each object where it is met first.
 void add_line(const CoverGrid& grid, Point p, Point along, std::vector<int>& met, int stamp,
               std::vector<double>& cost) {
   for (double mm = kLineStepMm; mm < kFlankMm; mm += kLineStepMm) {
@@ -50,7 +50,7 @@ void add_line(const CoverGrid& grid, Point p, Point along, std::vector<int>& met
     for (const int o : grid.objects_at(c)) {
       if (met[at(o)] == stamp) continue;
       met[at(o)] = stamp;
-      cost[at(o)] += kFlankMm - mm;
+      cost[at(o)] = std::max(cost[at(o)], kFlankMm - mm);
     }
   }
 }
@@ -61,17 +61,17 @@ std::vector<std::vector<double>> flank_costs(const CoverGrid& grid, int n_object
   const auto places = places_of(grid, n_objects);
   std::vector<std::vector<double>> costs;
   std::vector<int> met(at(n_objects), 0);
+  std::vector<double> here(at(n_objects), 0);
   int stamp = 0;
   for (int next = 0; next < n_objects; ++next) {
     std::vector<double> cost(at(n_objects), 0);
-    int n_lines = 0;
     for (const Point& p : places[at(next)]) {
-      for (const Point& along : outwards(p)) {
-        add_line(grid, p, along, met, ++stamp, cost);
-        ++n_lines;
+      std::fill(here.begin(), here.end(), 0);
+      for (const Point& along : outwards(p)) add_line(grid, p, along, met, ++stamp, here);
+      for (std::size_t o = 0; o < cost.size(); ++o) {
+        cost[o] += here[o] / static_cast<double>(places[at(next)].size());
       }
     }
-    for (double& c : cost) c /= std::max(n_lines, 1);
     cost[at(next)] = 0;
     costs.push_back(std::move(cost));
   }

@@ -46,10 +46,11 @@ class Inward {
 };
 
 // The default: [next][sewn] in mm. From places spread over `next`, lines are drawn outwards (up, to
-// the side away from the centre line, and between the two; on the centre line to both sides); each
-// that meets `sewn` within kFlankMm adds the rest of the reach, and the mean is taken over all
-// lines. 0 where nothing of `sewn` lies on the outer side; at most kFlankMm. O(n x places x reach).
-inline constexpr double kFlankMm = 12;  // estimate: about the width of cloth that one object draws
+// the side away from the centre line, and between the two; on the centre line to both sides). Where
+// one meets `sewn` within kFlankMm the place costs what is left of the reach, by the shortest of
+// its lines; the cost is the mean over all places. 0 where nothing of `sewn` lies on the outer
+// side; at most kFlankMm. O(n x places x reach).
+inline constexpr double kFlankMm = 16;  // estimate: about the width of cloth that one object draws
 std::vector<std::vector<double>> flank_costs(const CoverGrid& grid, int n_objects);
 
 }  // namespace buckram::sequence

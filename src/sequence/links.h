@@ -24,6 +24,7 @@ struct Weights {
   double step = 20;
   double visible_mm = 1;
   double hidden_mm = 0.1;
+  double first_mm = 0.1;  // to where a visit begins
   double inward_mm = 10;  // of the cost of sewing inwards
   double seam_trim = 40;  // a trim too near to the seam
 };
@@ -55,6 +56,10 @@ class Links {
   geometry::Point exit(Stop s) const { return way(s).exit; }
   // A step or a trim, whatever covers it.
   LinkGuess visible_link(geometry::Point from, geometry::Point to) const;
+  // After a thread change, when the thread is cut anyway: the way hardly matters.
+  double first_cost(geometry::Point from, Stop to) const {
+    return weights_.first_mm * geometry::distance(from, entry(to));
+  }
   double hidden_cost(Stop a, Stop b) const {
     return weights_.hidden_mm * geometry::distance(exit(a), entry(b));
   }

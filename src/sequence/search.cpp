@@ -44,10 +44,14 @@ class Search {
     Tour best = tour_;
     int n_idle = 0;  // kicks without gain
     while (n >= 4 && n_tries_ < options_.most_tries && n_idle < 20 * n * n) {
+      // The longer nothing is gained, the more is shaken at once.
+      const int n_kicks = 1 + n_idle / (4 * n) % 5;
       ++n_idle;
-      if (!kick()) continue;
+      bool is_kicked = false;
+      for (int k = 0; k < n_kicks; ++k) is_kicked = kick() || is_kicked;
+      if (!is_kicked) continue;
       settle();
-      if (tour_.cost() < best.cost() + judge_.links.all().weights().step) choose_ways();
+      if (tour_.cost() < best.cost() + 2 * judge_.links.all().weights().trim) choose_ways();
       if (tour_.cost() > best.cost() + 1e-9) {
         tour_ = best;
         continue;
@@ -242,7 +246,7 @@ class Search {
   bool kick() {
     const int n = tour_.size();
     const bool is_long = random_.below(50) == 0;  // what lies far apart is seldom mended nearby
-    const int longest = std::clamp(n / 3, 1, is_long ? n : kLongestKick);
+    const int longest = std::clamp(n / 2, 1, is_long ? n : kLongestKick);
     for (int attempt = 0; attempt < 10; ++attempt) {
       ++n_tries_;
       const int first = random_.below(n - 1);

@@ -69,9 +69,7 @@ void Tour::refresh(int first, int last) {
 }
 
 double Tour::enter(Stop b) const {
-  if (!judge_->from) return 0;
-  const Links& links = judge_->links.all();
-  return links.visible_link(*judge_->from, links.entry(b)).cost;
+  return judge_->from ? judge_->links.all().first_cost(*judge_->from, b) : 0;
 }
 
 // The link from a to b when all before place p is sewn, `minus` too and `plus` not.
