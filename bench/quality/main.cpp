@@ -133,6 +133,10 @@ const std::vector<Column>& columns() {
       {"trims - bound", [](const Score& s) { return double(s.trims - s.trims_bound); }},
       {"changes - least", [](const Score& s) { return double(s.changes - s.changes_bound); }},
       {"visible travel mm", [](const Score& s) { return s.visible_mm; }},
+      {"travel / bound",
+       [](const Score& s) {
+         return s.visible_bound_mm > 0 ? s.visible_mm / s.visible_bound_mm : 1.0;
+       }},
       {"limits broken", [](const Score& s) { return double(s.breaches); }},
       {"plan s", [](const Score& s) { return s.plan_s; }}};
   return all;
@@ -168,6 +172,10 @@ void print(const std::vector<Result>& results, const Options& options) {
     fmt::print("{:<20} {:>9.3f} {:>9.3f} {:>9.3f}\n", column.name, quantile(values, 0.5),
                quantile(values, 0.95), quantile(values, 1));
   }
+  int trims = 0, trims_bound = 0;
+  for (const Result* r : good) trims += r->score.trims, trims_bound += r->score.trims_bound;
+  fmt::print("\ntrims in all {}, bound {}: {:.2f} times\n", trims, trims_bound,
+             double(trims) / std::max(trims_bound, 1));
   for (int c : {0, 1, 2, 8}) {
     const Column& column = columns()[static_cast<std::size_t>(c)];
     std::stable_sort(good.begin(), good.end(), [&](const Result* a, const Result* b) {

@@ -303,7 +303,7 @@ bool score(const Picture& picture, const job::Planned& planned, double pitch, Sc
   const sequence::Order& order = planned.order;
   result.trims = order.trims, result.trims_bound = order.islands_bound;
   result.changes = order.thread_changes, result.changes_bound = order.least_thread_changes;
-  result.visible_mm = order.visible_mm;
+  result.visible_mm = order.visible_mm, result.visible_bound_mm = order.least_visible_mm;
   return true;
 }
 

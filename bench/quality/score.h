@@ -19,7 +19,7 @@ struct Score {
   int most_in_disc = 0;       // penetrations within any 1 mm disc, same object and layer
   double short_stitches = 0;  // per cent of stitches under 0.8 mm, locks and row turns aside
   int stitches = 0, trims = 0, trims_bound = 0, changes = 0, changes_bound = 0;
-  double visible_mm = 0;
+  double visible_mm = 0, visible_bound_mm = 0;
   double plan_s = 0;  // artwork to plan
   int breaches = 0;   // craft limits broken
   std::string first_breach;

@@ -84,9 +84,23 @@ class VisitSearch {
   void open() {
     const int k = open_.top().state;
     open_.pop();
+    std::vector<State> next;
     for (const int thread : threads_ready(states_[static_cast<std::size_t>(k)].sewn)) {
-      push(after(k, thread));
+      next.push_back(after(k, thread));
+      // A thread that can be finished needs one visit more whatever comes first, and having it sewn
+      // only frees others: to find the fewest, nothing else need be looked at.
+      if (seek_ == Seek::fewest && is_finished(thread, next.back().sewn)) {
+        return push(std::move(next.back()));
+      }
     }
+    for (State& state : next) push(std::move(state));
+  }
+
+  bool is_finished(int thread, const ObjectSet& sewn) const {
+    for (int i = 0; i < p_.size(); ++i) {
+      if (thread_of_[static_cast<std::size_t>(i)] == thread && !sewn.has(i)) return false;
+    }
+    return true;
   }
 
   std::vector<int> topological_order() const {
