@@ -34,8 +34,30 @@ Polyline shortened(const Polyline& line, double inset_mm) {
   return out;
 }
 
+bool is_clear(const Polyline& holes, Point p) {
+  constexpr double kClearMm = 0.26;  // nearer holes cut the cloth
+  return std::none_of(holes.begin(), holes.end(),
+                      [&](Point hole) { return geometry::distance(hole, p) < kClearMm; });
+}
+
+// Hole i of the line, moved along it a little where an earlier one is too near; as it is where
+// that does not help.
+Point beside_earlier(const Polyline& earlier, const Polyline& line, std::size_t i) {
+  for (const double shift : {0.0, 0.3, -0.3, 0.5, -0.5}) {
+    const std::size_t towards = shift < 0 ? i - 1 : i + 1;
+    if (shift != 0 && towards >= line.size()) continue;
+    const Point p =
+        shift == 0 ? line[i] : line[i] + geometry::unit(line[towards] - line[i]) * std::abs(shift);
+    if (is_clear(earlier, p)) return p;
+  }
+  return line[i];
+}
+
+// The line's holes after those of `out`, clear of them where it can be. O(holes of both, squared).
 void append(Polyline& out, const Polyline& more, double least_mm) {
-  for (const Point& p : more) {
+  const Polyline earlier = out;
+  for (std::size_t i = 0; i < more.size(); ++i) {
+    const Point p = beside_earlier(earlier, more, i);
     if (out.empty() || geometry::distance(out.back(), p) >= least_mm) out.push_back(p);
   }
 }
