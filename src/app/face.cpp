@@ -49,7 +49,7 @@ std::string counted(int n, std::string_view what) {
   return fmt::format("{} {}{}", n, what, n == 1 ? "" : "s");
 }
 
-// "; about 3 needles per 100 caps, with bench.raise_mm=2 fewer".
+// "; about 3 needle breaks per 100 caps, fewer with bench.raise_mm=2".
 std::string cost_of(const advise::Offer& offer) {
   if (!offer.breaks_per_100) return "";
   std::string words = "; " + advise::breaks_in_words(*offer.breaks_per_100);

@@ -45,11 +45,10 @@ void make_folders(const fs::path& folder, std::vector<fs::path>& made) {
 void write_whole(const std::string& path, const std::string& bytes, const std::string& name) {
   std::FILE* file = std::fopen(path.c_str(), "wb");
   if (file == nullptr) fail_write(name, std::strerror(errno));
-  bool good = std::fwrite(bytes.data(), 1, bytes.size(), file) == bytes.size();
-  good = std::fflush(file) == 0 && good;
-  const int trouble = errno;
-  good = std::fclose(file) == 0 && good;
-  if (!good) fail_write(name, std::strerror(trouble));
+  int trouble = 0;
+  if (std::fwrite(bytes.data(), 1, bytes.size(), file) != bytes.size()) trouble = errno;
+  if (std::fclose(file) != 0 && trouble == 0) trouble = errno;
+  if (trouble != 0) fail_write(name, std::strerror(trouble));
 }
 
 std::error_code rename_on_disk(const fs::path& from, const fs::path& to) {

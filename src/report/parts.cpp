@@ -20,6 +20,7 @@ struct Part {
   int thread = 0;
   std::string source;
   std::vector<int> objects;  // ids
+  int first_id = 0;          // the least of them
   Box box;
   stitch::Kind kind = stitch::Kind::run;
   std::vector<double> widths;  // of the column stitches on top, mm
@@ -34,7 +35,7 @@ std::vector<Part> single_parts(const stitch::Plan& plan) {
   for (const stitch::PlanObject& object : plan.objects) {
     Part& part = found[object.id];
     part.thread = object.thread, part.source = object.source, part.kind = object.kind;
-    part.objects = {object.id};
+    part.objects = {object.id}, part.first_id = object.id;
   }
   for (const stitch::Block& block : plan.blocks) {
     Part& part = found[block.object];
@@ -53,33 +54,59 @@ std::vector<Part> single_parts(const stitch::Plan& plan) {
   return parts;
 }
 
-void join(Part& part, Part&& other) {
-  if (other.n_widest > part.n_widest) part.kind = other.kind, part.n_widest = other.n_widest;
+// Moves all of `other` into `part`; `other` is left without objects.
+void join(Part& part, Part& other) {
+  const bool is_wider =
+      std::tuple(other.n_widest, part.first_id) > std::tuple(part.n_widest, other.first_id);
+  if (is_wider) part.kind = other.kind, part.n_widest = other.n_widest;
+  part.first_id = std::min(part.first_id, other.first_id);
   part.objects.insert(part.objects.end(), other.objects.begin(), other.objects.end());
   part.widths.insert(part.widths.end(), other.widths.begin(), other.widths.end());
   part.box.add(geometry::Point{other.box.x0, other.box.y0});
   part.box.add(geometry::Point{other.box.x1, other.box.y1});
+  other.objects.clear();
 }
 
-// Joins what touches, until nothing more does.
-std::vector<Part> joined_parts(std::vector<Part> parts) {
-  for (bool is_changed = true; is_changed;) {
-    is_changed = false;
-    for (std::size_t a = 0; a < parts.size(); ++a) {
-      for (std::size_t b = a + 1; b < parts.size();) {
-        const bool is_same =
-            parts[a].thread == parts[b].thread && parts[a].source == parts[b].source;
-        if (!is_same || !parts[a].box.meets(parts[b].box, kTouch_mm)) {
-          ++b;
-          continue;
-        }
-        join(parts[a], std::move(parts[b]));
-        parts.erase(parts.begin() + static_cast<std::ptrdiff_t>(b));
-        is_changed = true;
-      }
+bool is_of_one_element(const Part& a, const Part& b) {
+  return a.thread == b.thread && a.source == b.source;
+}
+
+// Joins what touches, from left to right; whether there was anything to join. Looks no farther to
+// the right than a part reaches.
+bool join_touching(std::vector<Part>& parts) {
+  std::sort(parts.begin(), parts.end(), [](const Part& a, const Part& b) {
+    return std::tie(a.thread, a.source, a.box.x0, a.first_id) <
+           std::tie(b.thread, b.source, b.box.x0, b.first_id);
+  });
+  const std::size_t n_before = parts.size();
+  for (std::size_t a = 0; a < parts.size(); ++a) {
+    if (parts[a].objects.empty()) continue;  // joined to one before
+    for (std::size_t b = a + 1; b < parts.size() && is_of_one_element(parts[a], parts[b]); ++b) {
+      if (parts[b].box.x0 > parts[a].box.x1 + kTouch_mm) break;
+      const bool is_touching =
+          !parts[b].objects.empty() && parts[a].box.meets(parts[b].box, kTouch_mm);
+      if (is_touching) join(parts[a], parts[b]);
     }
   }
+  std::erase_if(parts, [](const Part& part) { return part.objects.empty(); });
+  return parts.size() < n_before;
+}
+
+// Until nothing more touches: a part that has grown may reach others. In plan order.
+std::vector<Part> joined_parts(std::vector<Part> parts) {
+  while (join_touching(parts)) {
+  }
+  std::sort(parts.begin(), parts.end(),
+            [](const Part& a, const Part& b) { return a.first_id < b.first_id; });
   return parts;
+}
+
+constexpr double kUnlike = 2.2;  // times as high: not a letter of the same row
+constexpr double kGap = 1.5;     // heights between neighbours of a row
+
+// Farther to the right nothing follows `a`.
+bool is_in_reach(const Part& a, const Part& b) {
+  return b.box.x0 - a.box.x1 < kGap * kUnlike * a.box.height();
 }
 
 // Whether `b` stands right of `a` as the next letter would.
@@ -88,8 +115,8 @@ bool follows(const Part& a, const Part& b) {
   const double most = std::max(a.box.height(), b.box.height());
   const double shared = std::min(a.box.y1, b.box.y1) - std::max(a.box.y0, b.box.y0);
   const double gap = b.box.x0 - a.box.x1;
-  return a.thread == b.thread && most < 2.2 * least && shared > 0.6 * least &&
-         gap > -0.25 * std::min(a.box.width(), b.box.width()) && gap < 1.5 * most &&
+  return a.thread == b.thread && most < kUnlike * least && shared > 0.6 * least &&
+         gap > -0.25 * std::min(a.box.width(), b.box.width()) && gap < kGap * most &&
          b.box.x1 > a.box.x1;
 }
 
@@ -100,12 +127,14 @@ void find_rows(std::vector<Part>& parts) {
     return std::tuple(parts[a].box.x0, a) < std::tuple(parts[b].box.x0, b);
   });
   std::vector<bool> is_taken(parts.size(), false);
-  for (const std::size_t first : order) {
-    if (is_taken[first]) continue;
-    std::vector<std::size_t> row{first};
-    for (const std::size_t next : order)
-      if (!is_taken[next] && next != row.back() && follows(parts[row.back()], parts[next]))
-        row.push_back(next);
+  for (std::size_t at = 0; at < order.size(); ++at) {
+    if (is_taken[order[at]]) continue;
+    std::vector<std::size_t> row{order[at]};
+    for (std::size_t k = at + 1;
+         k < order.size() && is_in_reach(parts[row.back()], parts[order[k]]); ++k) {
+      if (!is_taken[order[k]] && follows(parts[row.back()], parts[order[k]]))
+        row.push_back(order[k]);
+    }
     if (row.size() < 3) continue;
     Box all;
     for (const std::size_t i : row) {

@@ -20,7 +20,8 @@ struct PartName {
 using PartNames = std::map<int, PartName>;  // by object id
 
 // Names for every object of the plan. An artwork element's own name is kept ("letter-ground" is
-// "Letter ground") unless nobody gave it one ("path[3]", "g12"). O(entries + parts^2).
+// "Letter ground") unless nobody gave it one ("path[3]", "g12"). O(entries + n log n) parts and
+// pairs that lie above one another.
 PartNames name_parts(const stitch::Plan& plan);
 // The name of one; "Stitches" for an object that the plan does not have.
 const PartName& part_name(const PartNames& names, int object_id);

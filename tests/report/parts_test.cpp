@@ -6,6 +6,10 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
+#include <ctime>
+#include <set>
+
 namespace buckram::report {
 namespace {
 
@@ -67,6 +71,41 @@ TEST(PartNames, JoinPiecesAndTellEqualsApart) {
                                                {0, 20, 30, 1, "path[7]"}}));
   EXPECT_EQ(part_name(names, 1).full, part_name(names, 2).full);
   EXPECT_NE(part_name(names, 3).full, part_name(names, 4).full);
+}
+
+// Two uprights too far apart to touch, and a third between them: one part, whichever comes first.
+TEST(PartNames, PiecesAreJoinedByWhatLiesBetweenThemInAnyOrder) {
+  std::vector<Upright> all{{0, 20, 25, 0, "path[1]"},
+                           {4, 20, 25, 0, "path[1]"},
+                           {2.1, 20, 25, 0, "path[1]"},
+                           {0, 40, 45, 0, "path[1]"}};
+  std::sort(all.begin(), all.end(),
+            [](const Upright& a, const Upright& b) { return a.x + a.y0 < b.x + b.y0; });
+  do {
+    const PartNames names = name_parts(uprights(all));
+    std::set<std::string> joined, apart;
+    for (std::size_t k = 0; k < all.size(); ++k)
+      (all[k].y0 < 30 ? joined : apart).insert(part_name(names, static_cast<int>(k) + 1).full);
+    EXPECT_EQ(joined.size(), 1U);
+    EXPECT_NE(*joined.begin(), *apart.begin());
+  } while (std::next_permutation(all.begin(), all.end(), [](const Upright& a, const Upright& b) {
+    return a.x + a.y0 < b.x + b.y0;
+  }));
+}
+
+// Tens of thousands of separate specks, of one element and each of its own: done in moments of
+// processor time.
+TEST(PartNames, ManySpecksAreNamedInMoments) {
+  for (const bool is_one_element : {true, false}) {
+    std::vector<Upright> specks;
+    for (int k = 0; k < 40'000; ++k)
+      specks.push_back({k % 200 * 4.0, k / 200 * 2.0, k / 200 * 2.0 + 0.5, 0,
+                        is_one_element ? "path[1]" : "path[" + std::to_string(k) + "]"});
+    const stitch::Plan plan = uprights(specks);
+    const std::clock_t start = std::clock();
+    EXPECT_EQ(name_parts(plan).size(), specks.size());
+    EXPECT_LT(static_cast<double>(std::clock() - start) / CLOCKS_PER_SEC, 3);
+  }
 }
 
 TEST(NeedleWords, GiveBothNumberings) {
