@@ -1,5 +1,5 @@
-// Any bytes as G-code: refused with an error, or a plan of good form that is written and read
-// again.
+// Any bytes as G-code: refused with an error, or a plan of good form whose ops come back
+// from what is written.
 #include "base/base.h"
 #include "machine/machine.h"
 
@@ -17,7 +17,9 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
   try {
     const stitch::Plan plan = machine::read_gcode(text, "fuzz", setup);
     stitch::check_form(plan);
-    machine::read_gcode(machine::write_gcode(plan, setup), "again", setup);
+    const stitch::Plan again =
+        machine::read_gcode(machine::write_gcode(plan, setup), "again", setup);
+    BUCKRAM_ASSERT(again.op == plan.op);
   } catch (const base::Error&) {
     // bad input, said clearly
   }

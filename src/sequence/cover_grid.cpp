@@ -13,7 +13,7 @@ constexpr double kMostCells = 1e6;
 }  // namespace
 
 CoverGrid::CoverGrid(const std::vector<digitise::Object>& objects, double inset_mm)
-    : n_objects_(static_cast<int>(objects.size())), inset_mm_(inset_mm) {
+    : n_objects_(static_cast<int>(objects.size())) {
   for (const digitise::Object& object : objects) box_.add(geometry::bounds(object.outline));
   if (box_.empty()) box_ = {0, 0, 0, 0};
   pitch_mm_ = std::max(kPitchMm, std::sqrt((box_.width() + 1) * (box_.height() + 1) / kMostCells));

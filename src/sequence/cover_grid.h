@@ -43,7 +43,6 @@ class CoverGrid {
  private:
   int n_objects_ = 0;
   double pitch_mm_ = 0.2;
-  double inset_mm_;
   geometry::Box box_;
   int columns_ = 1, rows_ = 1;
   std::vector<int> start_, items_;  // objects by cell, compressed
