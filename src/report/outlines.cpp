@@ -20,26 +20,31 @@ constexpr double kStep_mm = 0.15;
 // The outline runs so far from the stitches: rows 0.4 mm apart join with room to spare, and it lies
 // 0.1 mm outside a thread 0.4 mm wide.
 constexpr double kAside_mm = 0.3;
-constexpr double kReach_mm = 0.5;       // how far nearness is worked out
+constexpr double kReach_mm = 0.5;     // how far nearness is worked out
+constexpr double kFarthest_mm = 300;  // from the chart's middle: no cap and no paper reaches there
 constexpr double kLeastRing_mm2 = 0.4;  // smaller holes between threads are none of the artwork
 
 using Segments = std::vector<std::pair<Point, Point>>;
 
 // What one thread sews of one artwork element is one shape: the seams where it was cut up for
-// sewing are none of the artwork. In sewing order.
+// sewing are none of the artwork. In sewing order, without what lies off any cap.
 std::vector<Segments> shapes_of(const stitch::Plan& plan) {
+  const std::vector<std::size_t> object_of = stitch::object_of_blocks(plan);
+  const auto is_near = [&](int i) {
+    return std::max(std::abs(plan.at(i).x), std::abs(plan.at(i).y)) <= kFarthest_mm;
+  };
   std::map<std::pair<int, std::string>, std::size_t> known;
   std::vector<Segments> shapes;
-  for (const stitch::Block& block : plan.blocks) {
+  for (std::size_t b = 0; b < plan.blocks.size(); ++b) {
+    const stitch::Block& block = plan.blocks[b];
     if (block.layer != stitch::Layer::top) continue;
-    const stitch::PlanObject* object = stitch::find_object(plan, block.object);
-    const std::string source = object != nullptr && !object->source.empty()
-                                   ? object->source
-                                   : "#" + std::to_string(block.object);
+    const std::string& own = plan.objects[object_of[b]].source;
+    const std::string source = own.empty() ? "#" + std::to_string(block.object) : own;
     const auto [at, is_new] = known.try_emplace({block.thread, source}, shapes.size());
     if (is_new) shapes.emplace_back();
     for (int i = block.first; i < block.first + block.count; ++i)
-      if (stitch::has_thread(plan, i)) shapes[at->second].emplace_back(plan.at(i - 1), plan.at(i));
+      if (stitch::has_thread(plan, i) && is_near(i - 1) && is_near(i))
+        shapes[at->second].emplace_back(plan.at(i - 1), plan.at(i));
   }
   std::erase_if(shapes, [](const Segments& s) { return s.empty(); });
   return shapes;

@@ -5,6 +5,8 @@
 
 #include <cairo.h>
 #include <gtest/gtest.h>
+
+#include <ctime>
 #include <librsvg/rsvg.h>
 
 #include <cstdio>
@@ -160,6 +162,19 @@ TEST(Sheet, ReworkShowsWhatToFit) {
   const std::string run = scratch.say("pdftotext -layout -f 1 -l 1 s.pdf -");
   EXPECT_NE(run.find("80/12 sharp, new"), std::string::npos);
   EXPECT_EQ(run.find("CHANGED"), std::string::npos);
+}
+
+// A stitch file read with a wrong unit: the template leaves out what lies off any cap, and takes no
+// longer for it (over the whole box its outlines would take gigabytes).
+TEST(SlowSheet, StitchesMetresOffTheCapCostNothing) {
+  Crest crest = make_crest();
+  for (std::size_t i = 40; i < 60; ++i) {
+    crest.plan.x[i] = i % 2 ? -1900 : 1900;
+    crest.plan.y[i] = i % 2 ? -1900 : 1900;
+  }
+  const std::clock_t start = std::clock();
+  EXPECT_FALSE(report::sheet_pdf(crest.subject()).empty());
+  EXPECT_LT(static_cast<double>(std::clock() - start) / CLOCKS_PER_SEC, 15);
 }
 
 TEST(Sheet, TellsThreadBobbinsAndConesOfTheOrder) {
