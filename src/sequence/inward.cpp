@@ -8,9 +8,14 @@ namespace {
 
 using geometry::Point;
 
-constexpr int kMostPlaces = 64;      // an object
-constexpr double kCentreMm = 2;      // nearer to the centre line, both sides are outwards
-constexpr double kLineStepMm = 0.4;  // along a line outwards
+constexpr int kMostPlaces = 64;       // an object
+constexpr double kCentreMm = 2;       // nearer to the centre line, both sides are outwards
+constexpr double kLineStepMm = 0.4;   // along a line outwards
+constexpr double kGroundTimes = 6;    // a fill so much larger than a detail is its ground
+constexpr double kBorderShare = 0.5;  // of its box: what covers less and is large is a border
+constexpr double kBorderMm = 12;
+constexpr double kHigherMm = 10;
+constexpr double kGroundCost = 4, kBorderCost = 4, kHigherCost = 0.2;  // mm, as flank costs
 constexpr double kLeastCost = 1e-3;  // mm; below it the order does not matter
 
 std::size_t at(int i) {
@@ -55,6 +60,10 @@ void add_line(const CoverGrid& grid, Point p, Point along, std::vector<int>& met
   }
 }
 
+bool holds(const geometry::Box& box, Point p) {
+  return p.x > box.x0 && p.x < box.x1 && p.y > box.y0 && p.y < box.y1;
+}
+
 }  // namespace
 
 std::vector<std::vector<double>> flank_costs(const CoverGrid& grid, int n_objects) {
@@ -78,12 +87,45 @@ std::vector<std::vector<double>> flank_costs(const CoverGrid& grid, int n_object
   return costs;
 }
 
+std::vector<std::vector<double>> habit_costs(const std::vector<digitise::Object>& objects) {
+  std::vector<geometry::Box> boxes;
+  std::vector<double> areas;
+  std::vector<bool> is_border;
+  for (const digitise::Object& object : objects) {
+    boxes.push_back(geometry::bounds(object.outline));
+    areas.push_back(geometry::area(object.outline));
+    const double box = boxes.back().width() * boxes.back().height();
+    is_border.push_back(areas.back() < kBorderShare * box && boxes.back().width() > kBorderMm &&
+                        boxes.back().height() > kBorderMm);
+  }
+  std::vector<std::vector<double>> costs(objects.size(), std::vector<double>(objects.size(), 0));
+  for (std::size_t next = 0; next < objects.size(); ++next) {
+    for (std::size_t sewn = 0; sewn < objects.size(); ++sewn) {
+      if (next == sewn) continue;
+      const bool is_ground = digitise::kind(objects[next]) == stitch::Kind::fill &&
+                             areas[next] > kGroundTimes * areas[sewn];
+      if (is_ground && boxes[next].meets(boxes[sewn], kFlankMm)) costs[next][sewn] += kGroundCost;
+      const bool encloses =
+          is_border[sewn] && !is_border[next] && holds(boxes[sewn], boxes[next].middle());
+      if (encloses) costs[next][sewn] += kBorderCost;
+      if (boxes[sewn].y0 > boxes[next].y1 + kHigherMm) costs[next][sewn] += kHigherCost;
+    }
+  }
+  return costs;
+}
+
 Inward::Inward(const std::vector<digitise::Object>& objects, const CoverGrid& grid,
                const InwardCost& asked)
     : Inward(static_cast<int>(objects.size())) {
   const int n = static_cast<int>(objects.size());
   std::vector<std::vector<double>> cost(at(n), std::vector<double>(at(n), 0));
-  if (!asked) cost = flank_costs(grid, n);
+  if (!asked) {
+    cost = flank_costs(grid, n);
+    const auto habits = habit_costs(objects);
+    for (int a = 0; a < n; ++a) {
+      for (int b = 0; b < n; ++b) cost[at(a)][at(b)] += habits[at(a)][at(b)];
+    }
+  }
   for (int a = 0; asked && a < n; ++a) {
     for (int b = 0; b < n; ++b) {
       if (a != b) cost[at(a)][at(b)] = asked(b, a);

@@ -26,7 +26,8 @@ class Inward {
     double if_after = 0;   // cost when this one is sewn before the other
   };
 
-  // Costs by `asked`, or by flank_costs() where it is empty. O(n^2) calls of `asked`.
+  // Costs by `asked`, or by flank_costs() and habit_costs() where it is empty. O(n^2) calls of
+  // `asked`.
   Inward(const std::vector<digitise::Object>& objects, const CoverGrid& grid,
          const InwardCost& asked);
   // Nothing matters.
@@ -52,5 +53,10 @@ class Inward {
 // side; at most kFlankMm. O(n x places x reach).
 inline constexpr double kFlankMm = 16;  // estimate: about the width of cloth that one object draws
 std::vector<std::vector<double>> flank_costs(const CoverGrid& grid, int n_objects);
+
+// What a hand does besides (common practice, no source), [next][sewn]: grounds before the details
+// near them, borders after what they enclose, and nothing low after something that lies wholly
+// higher. Small against a trim, so that they decide between orders that cost no more trims. O(n^2).
+std::vector<std::vector<double>> habit_costs(const std::vector<digitise::Object>& objects);
 
 }  // namespace buckram::sequence

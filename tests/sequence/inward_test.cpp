@@ -96,6 +96,31 @@ TEST(Inward, ABorderComesAfterWhatItEncloses) {
   EXPECT_EQ(sequence_of(crest).back(), 0);
 }
 
+TEST(Habits, GroundsBeforeDetailsBordersLastAndNothingLowAfterWhatIsHigher) {
+  const auto cost = [](const std::vector<Object>& objects, std::size_t sewn, std::size_t next) {
+    return habit_costs(objects)[next][sewn];
+  };
+  Object ground = object_of(1, 0, 0, box(-15, 20, 30, 20));
+  ground.shape = digitise::Fill{ground.outline, 0};
+  const std::vector<Object> field{ground, object_of(2, 0, 0, box(-2, 43, 4, 4)),
+                                  object_of(3, 0, 0, box(-2, 70, 4, 4))};
+  EXPECT_GT(cost(field, 1, 0), 0);
+  EXPECT_EQ(cost(field, 0, 1), 0);
+  EXPECT_GT(cost(field, 1, 0), cost(field, 2, 0)) << "beyond reach only the height counts";
+
+  geometry::Polygons ring = box(-20, 18, 40, 40);
+  ring[0].holes = {{{-18, 20}, {-18, 56}, {18, 56}, {18, 20}}};
+  const std::vector<Object> crest{object_of(1, 0, 0, ring),
+                                  object_of(2, 0, 0, box(-3, 30, 6, 6))};
+  EXPECT_GT(cost(crest, 0, 1), 0);
+  EXPECT_EQ(cost(crest, 1, 0), 0);
+
+  const std::vector<Object> stack{object_of(1, 0, 0, box(30, 20, 4, 4)),
+                                  object_of(2, 0, 0, box(-30, 40, 4, 4))};
+  EXPECT_GT(cost(stack, 1, 0), 0);
+  EXPECT_EQ(cost(stack, 0, 1), 0);
+}
+
 TEST(Inward, OfTwoThreadsTheLowerComesFirst) {
   std::vector<Object> objects;
   for (int k = 0; k < 3; ++k) {
