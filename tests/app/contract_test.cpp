@@ -195,7 +195,7 @@ TEST_F(Contract, ListsNameWhatIsShipped) {
     EXPECT_NE(bench.run("list mounts").out.find(name), std::string::npos) << name;
   }
   const std::string threads = bench.run("list threads").out;
-  EXPECT_EQ(std::count(threads.begin(), threads.end(), '\n'), 60);
+  EXPECT_EQ(std::count(threads.begin(), threads.end(), '\n'), 61);
   for (const char* name : {"65:sharp", "70:sharp", "75:sharp", "80:sharp", "90:sharp", "100:sharp",
                            "65:ball", "100:ball"}) {
     EXPECT_NE(bench.run("list needles").out.find(name), std::string::npos) << name;
