@@ -14,6 +14,7 @@ using geometry::Polygons;
 
 constexpr double kSlitHalfMm = 0.001;
 constexpr double kSlitOverMm = 0.003;
+constexpr std::size_t kMostCutsWeighed = 150;  // a joined word of script has about 60
 constexpr double kLeastAreaMm2 = 0.001;
 constexpr double kLeastCellMm2 = 0.3, kLeastCellMm = 0.35;  // smaller: no object of its own
 constexpr double kMostLean = 30 * base::kPi / 180;          // of an end that butts
@@ -161,7 +162,10 @@ int needless_cut(const std::vector<Cut>& cuts, const std::vector<Cell>& cells) {
 std::vector<Cell> split(const Polygon& polygon, const Recipe& recipe) {
   Cuts found = find_cuts(polygon, recipe);
   std::vector<Cell> cells = cells_between(found.cuts, polygon, found.widest_mm);
-  for (int c = needless_cut(found.cuts, cells); c >= 0; c = needless_cut(found.cuts, cells)) {
+  // A lattice of hundreds of strips keeps its small cells: each cut taken back costs a boolean.
+  const bool is_lattice = found.cuts.size() > kMostCutsWeighed;
+  for (int c = is_lattice ? -1 : needless_cut(found.cuts, cells); c >= 0;
+       c = needless_cut(found.cuts, cells)) {
     found.cuts.erase(found.cuts.begin() + c);
     cells = cells_between(found.cuts, polygon, found.widest_mm);
   }

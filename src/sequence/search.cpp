@@ -3,6 +3,7 @@
 #include "base/base.h"
 
 #include <algorithm>
+#include <cstdint>
 #include <deque>
 
 namespace buckram::sequence {
@@ -43,7 +44,7 @@ class Search {
     const int n = tour_.size();
     Tour best = tour_;
     int n_idle = 0;  // kicks without gain
-    while (n >= 4 && n_tries_ < options_.most_tries && n_idle < 20 * n * n) {
+    while (n >= 4 && n_tries_ < options_.most_tries && n_idle < std::int64_t{20} * n * n) {
       // The longer nothing is gained, the more is shaken at once.
       const int n_kicks = 1 + n_idle / (4 * n) % 5;
       ++n_idle;
