@@ -41,8 +41,10 @@ geometry::Polygons ribbon(const Column& column, double grown_mm);
 // Under-stitching gets simpler, down to none, until it stays on the outline's cloth.
 // Needle-downs of the top layer: left of the even rungs, right of the odd ones; stitches over the
 // longest are split, with the splits staggered from row to row.
-// Ways: an open column from either end (tag 0 forwards, 1 backwards); a ring from several places
-// (tag = index of the rung, going forwards, overlapping by two rungs).
+// Ways: an open column from either end to the other (tag 0 forwards, 1 backwards), and where there
+// is room for under-stitching that runs ahead, in and out at one end (tag 2 at the last rung, 3 at
+// the first); a ring from several places (tag = index of the rung, going forwards, overlapping by
+// two rungs).
 std::vector<Way> column_ways(const Column& column, const geometry::Polygons& outline,
                              const Recipe& recipe);
 

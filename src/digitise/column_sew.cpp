@@ -16,6 +16,18 @@ constexpr int kRingPlaces = 8;
 constexpr double kLeastStitchMm = 0.25;
 constexpr double kLeastEndMm = 0.6;  // a narrower end needs no squaring
 
+// Tags of an open column's ways, to be added.
+constexpr int kBackwards = 1;  // from the last rung to the first
+constexpr int kReturns = 2;  // in where the top layer ends: under-stitching runs ahead to its start
+
+bool goes_backwards(int tag) {
+  return (tag & kBackwards) != 0;
+}
+
+bool returns(const Column& column, int tag) {
+  return !column.closed && (tag & kReturns) != 0;
+}
+
 Point needle_down(const std::vector<Rung>& rungs, std::size_t i) {
   return i % 2 == 0 ? rungs[i].left : rungs[i].right;
 }
@@ -34,7 +46,8 @@ void square_ends(Sequence& s, const Column& column, int tag) {
   const auto other = [&](std::size_t i) {
     return i % 2 == 0 ? column.rungs[i].right : column.rungs[i].left;
   };
-  const Point first = other(tag == 1 ? n - 1 : 0), last = other(tag == 1 ? 0 : n - 1);
+  const Point first = other(goes_backwards(tag) ? n - 1 : 0);
+  const Point last = other(goes_backwards(tag) ? 0 : n - 1);
   if (geometry::distance(first, s.downs.front()) >= kLeastEndMm) {
     if (n > 5) s.downs[1] = geometry::mix(first, s.downs[3], 0.5);
     s.downs.insert(s.downs.begin(), first);
@@ -65,7 +78,7 @@ Sequence sequence_of(const Column& column, int tag) {
     s.downs.push_back(needle_down(column.rungs, i));
   };
   if (!column.closed) {
-    for (std::size_t i = 0; i < n; ++i) add(tag == 1 ? n - 1 - i : i);
+    for (std::size_t i = 0; i < n; ++i) add(goes_backwards(tag) ? n - 1 - i : i);
     square_ends(s, column, tag);
     s.downs = spaced(s.downs);
     return s;
@@ -102,16 +115,22 @@ Polyline top_points(const Polyline& downs, const Recipe& recipe) {
 }
 
 // The usual kind for the width, or the next simpler one that stays on the cloth together with the
-// stitch from it to the top layer.
-Polyline under_for(const Sequence& s, const Column& column, const stitch::Within& cloth,
+// stitch from it to the top layer. A way that returns needs at least a run along the middle.
+Polyline under_for(const Sequence& s, const Column& column, int tag, const stitch::Within& cloth,
                    const Recipe& recipe) {
-  for (int kind = static_cast<int>(under_kind(column.width_mm, recipe.style)); kind > 0; --kind) {
-    Polyline under = under_points(s.rungs, column.closed, static_cast<UnderKind>(kind), recipe);
+  const bool is_through = returns(column, tag);
+  const std::vector<Rung> ahead =
+      is_through ? std::vector<Rung>(s.rungs.rbegin(), s.rungs.rend()) : s.rungs;
+  const int usual = static_cast<int>(under_kind(column.width_mm, recipe.style));
+  for (int kind = std::max(usual, is_through ? 1 : 0); kind > 0; --kind) {
+    const auto k = static_cast<UnderKind>(kind);
+    Polyline under = is_through ? through_points(ahead, k, recipe)
+                                : under_points(ahead, column.closed, k, recipe);
     while (!under.empty() &&
            geometry::distance(under.back(), s.downs.front()) < recipe.shortest_mm) {
       under.pop_back();
     }
-    if (under.size() < 2) continue;
+    if (under.size() < (is_through ? 1 : 2)) continue;
     Polyline with_joint = under;
     with_joint.push_back(s.downs.front());
     if (stays_inside(with_joint, cloth)) return under;
@@ -173,12 +192,17 @@ std::vector<Way> column_ways(const Column& column, const geometry::Polygons& out
   const int n = static_cast<int>(column.rungs.size());
   const auto add = [&](int tag) {
     const Sequence s = sequence_of(column, tag);
-    const Polyline under = under_for(s, column, cloth, recipe);
+    const Polyline under = under_for(s, column, tag, cloth, recipe);
+    if (under.empty() && returns(column, tag)) return;
     ways.push_back({under.empty() ? s.downs.front() : under.front(), s.downs.back(), tag});
+    // A way more is offered only where it is as clean as need be.
+    if (returns(column, tag) &&
+        !stays_inside(sew_column(column, outline, ways.back(), recipe, {true, true}), cloth)) {
+      ways.pop_back();
+    }
   };
   if (!column.closed) {
-    add(0);
-    add(1);
+    for (const int tag : {0, kBackwards, kReturns, kReturns + kBackwards}) add(tag);
     return ways;
   }
   for (int k = 0; k < std::min(n, kRingPlaces); ++k) add(k * n / std::min(n, kRingPlaces));
@@ -190,10 +214,10 @@ std::vector<Piece> sew_column(const Column& column, const geometry::Polygons& ou
   const Sequence s = sequence_of(column, way.tag);
   const stitch::Within cloth = allowed_cloth(outline, recipe);
   std::vector<Piece> pieces;
-  Polyline under = under_for(s, column, cloth, recipe);
+  Polyline under = under_for(s, column, way.tag, cloth, recipe);
   Polyline top = top_points(s.downs, recipe);
   if (ties.in) {
-    Polyline lock = lock_inside(s, way.entry, true, outline, cloth, recipe);
+    Polyline lock = lock_inside(s, way.entry, !returns(column, way.tag), outline, cloth, recipe);
     if (!lock.empty()) {
       pieces.push_back({stitch::Layer::lock, std::move(lock)});
       Polyline& first = under.empty() ? top : under;

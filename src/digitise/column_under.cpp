@@ -110,6 +110,24 @@ UnderKind under_kind(double width_mm, Style style) {
   return UnderKind::zigzag;
 }
 
+Polyline through_points(const std::vector<Rung>& rungs, UnderKind kind, const Recipe& recipe) {
+  constexpr double kEndsMm = 0.5;
+  Polyline points;
+  const Polyline middle = shortened(lengthwise(rungs, 0.5, recipe.under_inset_mm), kEndsMm);
+  if (middle.size() < 2) return points;
+  if (kind == UnderKind::edge || kind == UnderKind::zigzag) {
+    const Polyline left = shortened(lengthwise(rungs, 0, recipe.under_inset_mm), kEndsMm);
+    Polyline right = shortened(lengthwise(rungs, 1, recipe.under_inset_mm), kEndsMm);
+    if (left.size() < 2 || right.size() < 2) return points;
+    append(points, stitched(left, recipe), recipe.shortest_mm);
+    std::reverse(right.begin(), right.end());
+    append(points, stitched(right, recipe), recipe.shortest_mm);
+  }
+  append(points, kind == UnderKind::zigzag ? zigzag(rungs, recipe) : stitched(middle, recipe),
+         recipe.shortest_mm);
+  return within_longest(points, recipe.longest_mm);
+}
+
 Polyline under_points(const std::vector<Rung>& rungs, bool closed, UnderKind kind,
                       const Recipe& recipe) {
   Polyline points;

@@ -58,8 +58,26 @@ ObjectSet Links::spread(const ObjectSet& from, const ObjectSet& open) const {
   return reached;
 }
 
+// As spread(), stopped where it meets `to`: up to 64 objects, as most designs have, need no memory.
+bool Links::reaches(std::uint64_t from, std::uint64_t to, std::uint64_t open) const {
+  std::uint64_t reached = from, fresh = from;
+  while (fresh != 0 && (reached & to) == 0) {
+    std::uint64_t next = 0;
+    for (; fresh != 0; fresh &= fresh - 1) {
+      next |= neighbours_[static_cast<std::size_t>(std::countr_zero(fresh))].words()[0];
+    }
+    fresh = next & open & ~reached;
+    reached |= fresh;
+  }
+  return (reached & to) != 0;
+}
+
 bool Links::is_hidden(Stop a, Stop b, const ObjectSet& open) const {
   if (geometry::distance(exit(a), entry(b)) > kLongestHiddenMm) return false;
+  if (open.words().size() == 1) {
+    const std::uint64_t cover = open.words()[0];
+    return reaches(near_exit(a).words()[0] & cover, near_entry(b).words()[0] & cover, cover);
+  }
   ObjectSet from = near_exit(a);
   from.keep(open);
   if (from.empty()) return false;

@@ -76,6 +76,7 @@ class Links {
   bool is_hidden(Stop a, Stop b, const ObjectSet& open) const;
 
  private:
+  bool reaches(std::uint64_t from, std::uint64_t to, std::uint64_t open) const;
   const digitise::Way& way(Stop s) const {
     return objects_[static_cast<std::size_t>(s.object)].ways[static_cast<std::size_t>(s.way)];
   }

@@ -14,6 +14,7 @@ namespace buckram::digitise {
 namespace {
 
 using geometry::Point;
+using geometry::Polyline;
 using strips::bare_recipe;
 
 ColumnFit fit(const geometry::Polygon& cell, const Recipe& recipe) {
@@ -110,6 +111,80 @@ TEST(Column, WiderThanTheLongestStitchIsSplitInABrickPattern) {
   int n_places = 1;  // distinct heights: more than one line of holes
   for (std::size_t i = 1; i < splits.size(); ++i) n_places += splits[i] - splits[i - 1] > 0.05;
   EXPECT_GE(n_places, 3);
+}
+
+// The thread's way before the top layer, ties left out.
+Polyline under_of(const Column& column, const geometry::Polygon& cell, const Way& way,
+                  const Recipe& recipe) {
+  Polyline under;
+  for (const Piece& piece : sew_column(column, {cell}, way, recipe, {false, false})) {
+    if (piece.layer == stitch::Layer::under)
+      under.insert(under.end(), piece.points.begin(), piece.points.end());
+  }
+  return under;
+}
+
+// In at one end and out there, over the whole range of widths: from the run that only leads to the
+// far end to the zigzag.
+TEST(Column, AWayThatReturnsEntersAndLeavesAtOneEnd) {
+  const Recipe recipe = bare_recipe();
+  int n_returning = 0;
+  for (const double width : {0.7, 0.9, 1.5, 2.5, 4.0, 6.0}) {
+    const geometry::Polygon bar = strips::rectangle(20, width);
+    const Column column = fit(bar, recipe).column;
+    const stitch::Within cloth = allowed_cloth({bar}, recipe);
+    for (const Way& way : column_ways(column, {bar}, recipe)) {
+      const bool is_returning = geometry::distance(way.entry, way.exit) < 10;
+      EXPECT_EQ(is_returning, way.tag >= 2) << width;
+      if (!is_returning) continue;
+      ++n_returning;
+      for (const bool tie : {false, true}) {
+        const auto pieces = sew_column(column, {bar}, way, recipe, {tie, tie});
+        EXPECT_EQ(pieces.front().points.front(), way.entry) << width;
+        EXPECT_EQ(pieces.back().points.back(), way.exit) << width;
+        EXPECT_TRUE(stays_inside(pieces, cloth)) << width;
+      }
+      // It reaches the far end, where the top layer begins.
+      const Polyline under = under_of(column, bar, way, recipe);
+      ASSERT_GE(under.size(), 2u) << width;
+      EXPECT_GT(std::abs(under.back().x - under.front().x), 15) << width;
+    }
+  }
+  EXPECT_EQ(n_returning, 12);  // both ends of each
+}
+
+// A path sewn twice would be a ridge: no stitch of the under-stitching lies on another.
+TEST(Column, UnderStitchingThatRunsAheadSewsNoPathTwice) {
+  const Recipe recipe = bare_recipe();
+  int n_pairs = 0;
+  for (const double width : {0.7, 1.5, 3.5, 6.0}) {
+    const geometry::Polygon bar = strips::rectangle(25, width);
+    const Column column = fit(bar, recipe).column;
+    for (const Way& way : column_ways(column, {bar}, recipe)) {
+      if (way.tag < 2) continue;
+      const Polyline under = under_of(column, bar, way, recipe);
+      for (std::size_t i = 1; i < under.size(); ++i) {
+        EXPECT_GE(geometry::distance(under[i - 1], under[i]), recipe.shortest_mm - 1e-9) << width;
+        const Point here = geometry::mix(under[i - 1], under[i], 0.5);
+        for (std::size_t k = 1; k + 1 < i; ++k, ++n_pairs) {
+          EXPECT_GT(geometry::distance(here, geometry::mix(under[k - 1], under[k], 0.5)), 0.25)
+              << width;
+        }
+      }
+    }
+  }
+  EXPECT_GT(n_pairs, 500);
+}
+
+TEST(Column, ASpeckHasNoWayThatReturns) {
+  const Recipe recipe = bare_recipe();
+  const geometry::Polygon speck = strips::rectangle(1.2, 1.0);
+  const auto spine = straight_spine(speck);
+  ASSERT_TRUE(spine.has_value());
+  const auto ways = column_ways(fit_column(speck, *spine, recipe).column, {speck}, recipe);
+  ASSERT_EQ(ways.size(), 2u);
+  EXPECT_EQ(ways[0].tag, 0);
+  EXPECT_EQ(ways[1].tag, 1);
 }
 
 TEST(Column, UnderStitchingIsLighterOnCaps) {
