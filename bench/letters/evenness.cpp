@@ -1,5 +1,6 @@
 #include "evenness.h"
 
+#include <algorithm>
 #include <cmath>
 #include <map>
 
@@ -14,10 +15,25 @@ struct Thread {
   double length() const { return std::hypot(bx - ax, by - ay); }
 };
 
-// From the middle of one thread to the line of the next but one, both running the same way, halved:
-// threads next to each other share a hole, so their middles say nothing of the spacing.
-double step(const Thread& one, const Thread& two) {
-  const double mx = (one.ax + one.bx) / 2, my = (one.ay + one.by) / 2;
+// The column's middle around hole i, measured along the thread: half way between the outermost of
+// the six holes about it. Short stitches on the inside of a curve do not move it; their own middles
+// lie off it, where the threads of a curve stand wider or closer.
+double middle_along(const stitch::Plan& plan, int i, double ox, double oy, double dx, double dy) {
+  double least = INFINITY, most = -INFINITY;
+  for (int k = i - 2; k <= i + 3; ++k) {
+    const double t = (plan.x[k] - ox) * dx + (plan.y[k] - oy) * dy;
+    least = std::min(least, t), most = std::max(most, t);
+  }
+  return (least + most) / 2;
+}
+
+// From one thread, at the middle of the column, to the line of the next but one, both running the
+// same way, halved: threads next to each other share a hole, so they say nothing of the spacing.
+// On curves the outer rail opens and the inner closes; the spacing asked for holds at the middle.
+double step(const stitch::Plan& plan, int i, const Thread& one, const Thread& two) {
+  const double ex = (one.bx - one.ax) / one.length(), ey = (one.by - one.ay) / one.length();
+  const double t = middle_along(plan, i, one.ax, one.ay, ex, ey);
+  const double mx = one.ax + ex * t, my = one.ay + ey * t;
   const double dx = (two.bx - two.ax) / two.length(), dy = (two.by - two.ay) / two.length();
   return std::abs((mx - two.ax) * dy - (my - two.ay) * dx) / 2;
 }
@@ -36,12 +52,12 @@ Rows column_rows(const stitch::Plan& plan, double nominal_mm) {
   Rows rows;
   for (const stitch::Block& block : plan.blocks) {
     if (block.layer != stitch::Layer::top || !is_column[block.object]) continue;
-    for (int i = block.first + 1; i + 2 < block.first + block.count; ++i) {
+    for (int i = block.first + 2; i + 3 < block.first + block.count; ++i) {
       const Thread one{plan.x[i - 1], plan.y[i - 1], plan.x[i], plan.y[i]};
       const Thread two{plan.x[i + 1], plan.y[i + 1], plan.x[i + 2], plan.y[i + 2]};
       if (one.length() < 1 || two.length() < 1 || !runs_along(one, two)) continue;
       ++rows.n;
-      rows.uneven += std::abs(step(one, two) - nominal_mm) > 0.1 * nominal_mm;
+      rows.uneven += std::abs(step(plan, i, one, two) - nominal_mm) > 0.1 * nominal_mm;
     }
   }
   return rows;

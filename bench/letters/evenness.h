@@ -10,8 +10,9 @@ struct Rows {
   int uneven = 0;  // of them those more than 10 % off `nominal_mm`
 };
 
-// The step from one stitch of a column's top layer to the next, across the thread, at its middle
-// third: where two stitches both reach there. Stitches shorter than 1 mm and splits are left out.
+// The step from one stitch of a column's top layer to the next, across the thread, at the middle of
+// the column, where the spacing asked for holds: on a curve the outer rail opens and the inner
+// closes. Stitches shorter than 1 mm and splits are left out.
 Rows column_rows(const buckram::stitch::Plan& plan, double nominal_mm);
 
 }  // namespace letters

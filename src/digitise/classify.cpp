@@ -87,8 +87,11 @@ Outcome as_column(const Cell& cell, ColumnFit fit, double width_mm, const Recipe
     v.outline = geometry::unite(v.outline, ribbon_reach(fit.column, recipe));
   if (fit.thickened) {
     v.note_kind = "thickened";
-    v.note_why = fmt::format("{:.2f} mm wide, under {:.1f} mm: thickened to that", width_mm,
-                             recipe.column_from_mm);
+    v.note_why = width_mm < recipe.column_from_mm - 0.005
+                     ? fmt::format("{:.2f} mm wide, under {:.1f} mm: thickened to that", width_mm,
+                                   recipe.column_from_mm)
+                     : fmt::format("{:.2f} mm wide, under {:.1f} mm in places: thickened there",
+                                   width_mm, recipe.column_from_mm);
   }
   if (fit.covered < 0.99) {
     v.missed = geometry::without_slivers(
@@ -140,7 +143,7 @@ std::optional<Candidate> best_column(const Cell& cell, const StripAxis& axis,
 
 Outcome classify(const Cell& cell, const Recipe& recipe) {
   const double area = geometry::area(cell.area);
-  if (area < kTooSmallMm2) return left_out(fmt::format("{:.2f} mm² is too small to sew", area));
+  if (area < kTooSmallMm2) return left_out(fmt::format("{:.2f} mm², too small to sew", area));
   const StripAxis axis = strip_axis(cell.area);
   const double grown = 2 * recipe.compensation_mm;
   if (axis.widest_mm + grown > 1.15 * recipe.column_to_mm || cell.wide)
@@ -161,7 +164,7 @@ Outcome classify(const Cell& cell, const Recipe& recipe) {
       return classify({{cell.area.outer, {}}, false, 0, {}}, recipe);
     if (length >= kShortestRunMm) return as_run(*spine, width, recipe);
     return left_out(
-        fmt::format("{:.2f} mm wide and {:.2f} mm long is too small to sew", width, length));
+        fmt::format("{:.2f} mm wide and {:.2f} mm long, too small to sew", width, length));
   }
   auto best = best_column(cell, axis, recipe);
   const double needed = width < kNarrowForFillMm ? kLeastCovered : kWellCovered;

@@ -10,9 +10,10 @@ namespace {
 // Short stitches stop this far in and twice as far: enough to keep clear of the rail's holes. A
 // third and two thirds of a wide column would part the threads along its rail.
 constexpr double kDrawnInMm = 0.4;
-constexpr double kLeastDrawnMm = 0.7;  // narrower columns have no room for them
+constexpr double kLeastStepMm = 0.15;  // less keeps no hole clear
 constexpr double kLeastRungMm = 0.6;   // where a column runs thin: its thread is 1 mm wide
 constexpr double kTipMm = 0.3;         // at the tip of a point
+constexpr double kSquaredFrom = 1.15;  // times the shortest stitch: narrower ends need no squaring
 constexpr double kMostLean = 0.96;     // 55 degrees; a longer end is a point
 
 using geometry::Point;
@@ -170,8 +171,9 @@ std::vector<Rung> place_rungs(const Rails& rails, double pitch_mm, double inset_
   const double total = sum.back();
   const double inset = rails.closed ? 0 : std::min(inset_mm, 0.3 * total);
   const double span = total - 2 * inset;
-  int n = std::max(2, static_cast<int>(std::lround(span / pitch_mm)) + (rails.closed ? 0 : 1));
-  if (rails.closed) n = std::max(4, n + n % 2);
+  // Open columns are sewn from both ends of every other rung, closed ones from one end of each.
+  const int pairs = static_cast<int>(std::lround(span / (2 * pitch_mm)));
+  const int n = rails.closed ? std::max(4, 2 * pairs) : std::max(3, 2 * pairs + 1);
   std::vector<Rung> rungs;
   std::size_t i = 0;
   const std::size_t count = rails.spine.size();
@@ -185,6 +187,26 @@ std::vector<Rung> place_rungs(const Rails& rails, double pitch_mm, double inset_
                      geometry::mix(rails.right[i], rails.right[j], t)});
   }
   return rungs;
+}
+
+// How much further out a rail goes where its holes stand `ratio` times the pitch apart: half
+// circles of diameter w at that distance leave w (1/2 - pi / (8 ratio)) bare on average.
+double fan_out(double ratio, double thread_mm) {
+  return base::kPi / 8 * thread_mm * (1 - 1 / std::clamp(ratio, 1.0, kFan));
+}
+
+std::vector<Rung> fanned_out(const std::vector<Rung>& rungs, const Recipe& recipe) {
+  std::vector<Rung> out = rungs;
+  for (std::size_t i = 1; i + 1 < rungs.size(); ++i) {
+    const Rung &a = rungs[i - 1], &b = rungs[i + 1];
+    const Point across = geometry::unit(rungs[i].left - rungs[i].right);
+    const auto by = [&](Point p, Point q) {
+      return across * fan_out(geometry::distance(p, q) / recipe.column_mm, recipe.thread_mm);
+    };
+    out[i].left = out[i].left + by(a.left, b.left);
+    out[i].right = out[i].right - by(a.right, b.right);
+  }
+  return out;
 }
 
 // Moves both ends of the rung outwards by `out_mm`, keeping at least `least_mm` between them.
@@ -205,28 +227,38 @@ double median_width(const std::vector<Rung>& rungs) {
   return *middle;
 }
 
-// Penetrations of one rail that would come nearer than `gap_mm` to one before are drawn in by the
-// first of several depths that keeps clear: a third and two thirds of the rung (of its first 1.2
-// mm) in turn, further in where a tight turn crowds those too, never beyond two thirds.
-void shorten_inside(std::vector<Rung>& rungs, bool left, double gap_mm) {
+// How far in a hole may stop on a rung so wide, a step: a third of it at most, and no further than
+// leaves a stitch of the shortest length.
+double drawn_step(double width_mm, const Recipe& recipe) {
+  const double step = std::min({width_mm / 3, kDrawnInMm, width_mm - recipe.shortest_mm});
+  return step < kLeastStepMm ? 0 : step;
+}
+
+// Penetrations of one rail that would come nearer than the inner gap to one before are drawn in by
+// the first of several depths that keeps clear: a step and two in turn, further in where a tight
+// turn crowds those too, never beyond two thirds nor so far that the stitch gets too short.
+// `first` and `stride`: the rungs that are sewn on this rail.
+void shorten_inside(std::vector<Rung>& rungs, bool left, std::size_t first, std::size_t stride,
+                    const Recipe& recipe) {
   constexpr std::size_t kLookBack = 10;
-  constexpr double kDepths[] = {0, 1, 2, 3, 4, 5};  // in steps
+  constexpr int kDepths = 6;  // in steps, the rail's own included
   std::vector<Point> placed;
-  for (std::size_t i = left ? 0 : 1; i < rungs.size(); i += 2) {
+  for (std::size_t i = first; i < rungs.size(); i += stride) {
     Point& end = left ? rungs[i].left : rungs[i].right;
     const Point other = left ? rungs[i].right : rungs[i].left;
     const double width = geometry::distance(end, other);
-    const double step = std::min(1.0 / 3, kDrawnInMm / std::max(width, 1e-9));
+    const double step = drawn_step(width, recipe);
+    const double deepest = std::min(2.0 / 3 * width, width - recipe.shortest_mm) + 1e-9;
     Point best = end;
     double best_mm = -1;
-    for (const double depth : kDepths) {
-      if (depth * step > 2.0 / 3 + 1e-9 || (depth > 0 && width < kLeastDrawnMm)) break;
-      const Point p = geometry::mix(end, other, depth * step);
+    for (int k = 0; k < kDepths; ++k) {
+      if (k > 0 && (step == 0 || k * step > deepest)) break;
+      const Point p = k == 0 ? end : geometry::mix(end, other, k * step / width);
       double clear = INFINITY;
-      for (std::size_t k = placed.size(); k > 0 && placed.size() - k < kLookBack; --k)
-        clear = std::min(clear, geometry::distance(placed[k - 1], p));
+      for (std::size_t back = placed.size(); back > 0 && placed.size() - back < kLookBack; --back)
+        clear = std::min(clear, geometry::distance(placed[back - 1], p));
       if (clear > best_mm) best_mm = clear, best = p;
-      if (clear >= gap_mm) break;
+      if (clear >= recipe.inner_gap_mm) break;
     }
     end = best;
     placed.push_back(end);
@@ -247,6 +279,7 @@ ColumnFit fit_column(const Polygon& cell, const Spine& spine, const Recipe& reci
   const double out = recipe.compensation_mm - inset;
   auto rungs = place_rungs(rails, recipe.column_mm / 2, inset);
   const double typical = median_width(rungs) + 2 * out;
+  rungs = fanned_out(rungs, recipe);
   fit.thickened = typical < recipe.shortest_mm - 1e-9;
   // The thread of a narrow column is 1.0 to 1.2 mm wide, whatever it was before.
   const double least =
@@ -265,8 +298,10 @@ ColumnFit fit_column(const Polygon& cell, const Spine& spine, const Recipe& reci
   for (const auto& rung : rungs) {
     fit.column.width_mm = std::max(fit.column.width_mm, geometry::distance(rung.left, rung.right));
   }
-  shorten_inside(rungs, true, recipe.inner_gap_mm);
-  shorten_inside(rungs, false, recipe.inner_gap_mm);
+  // Slanting threads are a little longer than the narrow column they lie in.
+  fit.column.zigzag = spine.closed || std::max(typical, least) < kSquaredFrom * recipe.shortest_mm;
+  shorten_inside(rungs, true, 0, 2, recipe);
+  shorten_inside(rungs, false, fit.column.zigzag ? 1 : 0, 2, recipe);
   fit.column.rungs = std::move(rungs);
   fit.column.closed = spine.closed;
   return fit;

@@ -17,11 +17,11 @@
 namespace buckram::digitise {
 
 // How much wider than the pitch the outer rail of a curve may open before rungs are added.
-inline constexpr double kFan = 1.15;
+inline constexpr double kFan = 1.25;
 // The rails' thread ends are scalloped: half circles of diameter w at pitch w leave w (1/2 - pi/8)
 // uncovered on average, 0.043 mm at w = 0.40, and more where a curve's outside opens. Rails are
 // held in by this much less than half a thread, so that the scallops straddle the outline.
-inline constexpr double kScallop = 0.2;  // times the thread's width
+inline constexpr double kScallop = 0.25;  // times the thread's width
 
 struct ColumnFit {
   Column column;
@@ -39,8 +39,10 @@ ColumnFit fit_column(const geometry::Polygon& cell, const Spine& spine, const Re
 geometry::Polygons ribbon(const Column& column, double grown_mm);
 
 // Under-stitching gets simpler, down to none, until it stays on the outline's cloth.
-// Needle-downs of the top layer: left of the even rungs, right of the odd ones; stitches over the
-// longest are split, with the splits staggered from row to row.
+// Needle-downs of the top layer. Open columns: both ends of every other rung, so that threads go
+// straight across and slanting on in turn, both ends of the column are square, and every step at
+// the middle is half the spacing. Rings: left of the even rungs, right of the odd ones. Stitches
+// over the longest are split, with the splits staggered from row to row.
 // Ways: an open column from either end to the other (tag 0 forwards, 1 backwards), and where there
 // is room for under-stitching that runs ahead, in and out at one end (tag 2 at the last rung, 3 at
 // the first); a ring from several places (tag = index of the rung, going forwards, overlapping by

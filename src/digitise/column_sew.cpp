@@ -14,7 +14,6 @@ using geometry::Polyline;
 
 constexpr int kRingPlaces = 8;
 constexpr double kLeastStitchMm = 0.25;
-constexpr double kLeastEndMm = 0.6;  // a narrower end needs no squaring
 
 // Tags of an open column's ways, to be added.
 constexpr int kBackwards = 1;  // from the last rung to the first
@@ -39,28 +38,6 @@ struct Sequence {
   Polyline downs;
 };
 
-// The first and the last rung are sewn from rail to rail, so that no corner of the end stays bare;
-// the next hole on the rail that got one more stands half way to its neighbour.
-void square_ends(Sequence& s, const Column& column, int tag) {
-  const std::size_t n = column.rungs.size();
-  const auto other = [&](std::size_t i) {
-    return i % 2 == 0 ? column.rungs[i].right : column.rungs[i].left;
-  };
-  const Point first = other(goes_backwards(tag) ? n - 1 : 0);
-  const Point last = other(goes_backwards(tag) ? 0 : n - 1);
-  if (geometry::distance(first, s.downs.front()) >= kLeastEndMm) {
-    if (n > 5) s.downs[1] = geometry::mix(first, s.downs[3], 0.5);
-    s.downs.insert(s.downs.begin(), first);
-    s.rungs.insert(s.rungs.begin(), s.rungs.front());
-  }
-  const std::size_t m = s.downs.size();
-  if (geometry::distance(last, s.downs.back()) >= kLeastEndMm) {
-    if (n > 5) s.downs[m - 2] = geometry::mix(last, s.downs[m - 4], 0.5);
-    s.downs.push_back(last);
-    s.rungs.push_back(s.rungs.back());
-  }
-}
-
 // Without those nearer than kLeastStitchMm to the one before, as at the tip of a point.
 Polyline spaced(const Polyline& downs) {
   Polyline kept;
@@ -78,8 +55,17 @@ Sequence sequence_of(const Column& column, int tag) {
     s.downs.push_back(needle_down(column.rungs, i));
   };
   if (!column.closed) {
-    for (std::size_t i = 0; i < n; ++i) add(goes_backwards(tag) ? n - 1 - i : i);
-    square_ends(s, column, tag);
+    const bool back = goes_backwards(tag);
+    // The needle's rail changes sides with the direction, so that either way leans alike.
+    for (std::size_t k = 0; k < n; ++k) {
+      const std::size_t i = back ? n - 1 - k : k;
+      const Rung& rung = column.rungs[i];
+      s.rungs.push_back(rung);
+      if (column.zigzag) s.downs.push_back(needle_down(column.rungs, i));
+      if (column.zigzag || k % 2 == 1) continue;
+      s.downs.push_back(back ? rung.left : rung.right);
+      s.downs.push_back(back ? rung.right : rung.left);
+    }
     s.downs = spaced(s.downs);
     return s;
   }

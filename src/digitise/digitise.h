@@ -13,7 +13,7 @@ namespace buckram::digitise {
 
 struct Digitised {
   std::vector<Object> objects;         // by region order; ids 1, 2, ...
-  std::vector<artwork::Note> notes;    // thickened, run, left_out: kind, source, place, why
+  std::vector<artwork::Note> notes;    // small, thickened, run, left_out: one a kind and element
 };
 
 // Decides for every region what it becomes: columns along the medial axis, fills, runs, mixed

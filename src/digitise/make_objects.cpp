@@ -3,12 +3,17 @@
 #include "digitise/digitise.h"
 #include "digitise/fill.h"
 #include "digitise/run.h"
+#include "digitise/small_rows.h"
 #include "digitise/split.h"
 #include "digitise/stay_inside.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <mutex>
+#include <utility>
 
 namespace buckram::digitise {
 namespace {
@@ -111,7 +116,8 @@ void add_cell(const Cell& cell, const Recipe& recipe, int depth, Surface& surfac
   object.ways = ways_of(object, recipe);
   if (std::holds_alternative<Fill>(object.shape)) settle_fill(object, recipe);
   if (object.ways.empty()) {
-    made.notes.push_back({"left_out", "", somewhere_in(cell.area), "too small to sew"});
+    made.notes.push_back({"left_out", "", somewhere_in(cell.area),
+                          fmt::format("{:.2f} mm², too small to sew", geometry::area(cell.area))});
     return;
   }
   // What the column misses goes under it, so that its own edge stays whole.
@@ -161,6 +167,30 @@ void join(Made made, const Task& task, const artwork::Region& region, Digitised&
   }
 }
 
+std::vector<Shape> shapes_of(const std::vector<Task>& tasks, const artwork::Regions& regions) {
+  std::vector<Shape> shapes;
+  for (const Task& task : tasks) {
+    const artwork::Region& region = regions.regions[task.region];
+    shapes.push_back({geometry::bounds(task.polygon), region.thread, region.source});
+  }
+  return shapes;
+}
+
+// One note for all of one kind on parts of one element, at the place of the first.
+std::vector<artwork::Note> merged(const std::vector<artwork::Note>& notes) {
+  std::vector<artwork::Note> out;
+  std::vector<int> counts;
+  std::map<std::pair<std::string, std::string>, std::size_t> at;
+  for (const artwork::Note& note : notes) {
+    const auto [found, is_new] = at.try_emplace({note.source, note.kind}, out.size());
+    if (is_new) out.push_back(note), counts.push_back(0);
+    ++counts[found->second];
+  }
+  for (std::size_t i = 0; i < out.size(); ++i)
+    if (counts[i] > 1) out[i].why = fmt::format("{} parts, the first {}", counts[i], out[i].why);
+  return out;
+}
+
 }  // namespace
 
 Digitised make_objects(const artwork::Regions& regions, const Recipe& recipe,
@@ -178,6 +208,9 @@ Digitised make_objects(const artwork::Regions& regions, const Recipe& recipe,
   for (std::size_t i = 0; i < tasks.size(); ++i) {
     join(std::move(made[i]), tasks[i], regions.regions[tasks[i].region], all);
   }
+  all.notes = merged(all.notes);
+  const auto small = small_rows(shapes_of(tasks, regions), recipe);
+  all.notes.insert(all.notes.begin(), small.begin(), small.end());
   return all;
 }
 

@@ -10,8 +10,8 @@
 
 namespace buckram::digitise {
 
-// One thread across a column. Rungs follow each other along the spine at half the column spacing;
-// the needle goes down on the left of one and the right of the next.
+// A line across a column. Rungs follow each other along the spine at half the column spacing; the
+// needle goes down at both ends of every other one, or on the left of one and the right of the next.
 struct Rung {
   geometry::Point left, right;
   friend bool operator==(const Rung&, const Rung&) = default;
@@ -20,6 +20,7 @@ struct Rung {
 struct Column {
   std::vector<Rung> rungs;    // rails already compensated and inset by half a thread
   bool closed = false;        // a ring; the last rung meets the first
+  bool zigzag = false;        // narrow or a ring: one end of each rung is sewn
   double width_mm = 0;        // widest, between rails
 };
 

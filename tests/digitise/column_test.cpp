@@ -36,6 +36,46 @@ TEST(Column, RungsOfARectangleStandAtHalfTheSpacing) {
   }
 }
 
+Polyline top_of(const geometry::Polygon& cell, const ColumnFit& made, const Recipe& recipe) {
+  const Way way = column_ways(made.column, {cell}, recipe).front();
+  for (const Piece& piece : sew_column(made.column, {cell}, way, recipe, {false, false}))
+    if (piece.layer == stitch::Layer::top) return piece.points;
+  return {};
+}
+
+// Right to the ends: the middles of the threads of a straight bar step by half the spacing.
+TEST(Column, ThreadsStandEvenlyFromEndToEnd) {
+  const Recipe recipe = bare_recipe();
+  for (const double length : {3.1, 7.3, 20.0}) {
+    const geometry::Polygon bar = strips::rectangle(length, 1.6);
+    const Polyline top = top_of(bar, fit(bar, recipe), recipe);
+    ASSERT_GT(top.size(), 10u);
+    for (std::size_t i = 2; i < top.size(); ++i) {
+      const double step = std::abs(top[i].x - top[i - 2].x) / 2;
+      EXPECT_NEAR(step, recipe.column_mm / 2, 0.1 * recipe.column_mm / 2) << length << " " << i;
+    }
+  }
+}
+
+TEST(Column, BothEndsAreSquare) {
+  const Recipe recipe = bare_recipe();
+  const geometry::Polygon bar = strips::rectangle(12, 3);
+  const Polyline top = top_of(bar, fit(bar, recipe), recipe);
+  EXPECT_NEAR(top[0].x, top[1].x, 1e-6);
+  EXPECT_NEAR(top[top.size() - 2].x, top.back().x, 1e-6);
+}
+
+// Short stitches never get shorter than a stitch may be, even where the column has no room.
+TEST(Column, ShortStitchesOfNarrowCurvesKeepTheShortestStitch) {
+  const Recipe recipe = bare_recipe();
+  for (const double width : {1.2, 1.5, 2.0}) {
+    const geometry::Polygon ring = strips::ring(width + 0.5, 0.5);
+    const Polyline top = top_of(ring, fit(ring, recipe), recipe);
+    for (std::size_t i = 1; i < top.size(); ++i)
+      EXPECT_GT(geometry::distance(top[i - 1], top[i]), recipe.shortest_mm - 0.05) << width;
+  }
+}
+
 TEST(Column, CompensationWidensTheRailsBySoMuchOnEachSide) {
   Recipe recipe = bare_recipe();
   const double bare = fit(strips::rectangle(20, 3), recipe).column.width_mm;
