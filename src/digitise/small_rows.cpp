@@ -12,7 +12,7 @@ namespace {
 using geometry::Box;
 
 constexpr int kLeastInRow = 3;
-constexpr double kGap = 0.9;        // between neighbours, times the taller one's height
+constexpr double kGap = 1.4;  // spaced capitals; between neighbours, times the taller one's height
 constexpr double kAlike = 0.45;     // the lower one's height over the taller one's
 constexpr double kLowestMm = 1.5;   // dots and dashes are no letters
 constexpr double kLongest = 2.5;    // times as wide as high: a bar is no letter
