@@ -102,14 +102,14 @@ Lever needle_lever(const cap::Setup& setup, const std::vector<cap::Needle>& need
     if (needle.name == old.name || !suits(needle, tex)) continue;
     cap::Bench bench = setup.bench;
     bench.needle = needle;
-    const char* point = needle.point == cap::NeedlePoint::sharp ? "acute" : "rounded";
+    const char* point = needle.point == cap::NeedlePoint::sharp ? "sharp" : "ball";
     const char* why = needle.d_mm > old.d_mm + kSlack   ? "A thicker blade is pushed aside less"
                       : needle.d_mm < old.d_mm - kSlack ? "A thinner blade needs less force and "
                                                           "leaves more room in the plate's hole"
                                                         : "This point needs less force here";
     lever.levels.push_back(
         {fmt::format("bench.needle={}", needle.name),
-         fmt::format("Use a size {:.0f} needle with {} point", needle.d_mm * 100, point), why,
+         fmt::format("Use a size {:.0f} needle with a {} point", needle.d_mm * 100, point), why,
          kPowerOff, kNeedleS, 0, bench});
   }
   return lever;

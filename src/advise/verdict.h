@@ -106,6 +106,12 @@ std::vector<std::string> standing_cautions();
 
 // "about 3 needle breaks per 100 caps", "about 1.4 needle breaks a cap".
 std::string breaks_in_words(double breaks_per_100);
+// The same; a figure that would round to the limit gets the digits that tell it apart, and the
+// limit beside it: "about 1.99 needle breaks per 100 caps (limit 2)".
+std::string breaks_in_words(double breaks_per_100, double limit_per_100);
+// Whether people are told of the change: what saves less than 0.01 breaks per 100 caps is not worth
+// a line, unless the set-up that the verdict asks for needs it.
+bool is_worth_telling(const Verdict& verdict, const Change& change);
 // The figure alone, as people would say it: "3", "0.4", "160".
 std::string figure(double value);
 

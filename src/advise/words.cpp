@@ -21,10 +21,11 @@ Per per_for(double breaks_per_100) {
   return {10'000, "per 10,000 caps"};
 }
 
-std::string needles(double breaks_per_100, const Per& per) {
+std::string needles(double breaks_per_100, const Per& per,
+                    const std::string& shown_otherwise = {}) {
   const double count = breaks_per_100 * per.caps / 100;
   if (per.caps == 10'000 && count < 0.95) return "fewer than 1 needle break";
-  const std::string shown = figure(count);
+  const std::string shown = shown_otherwise.empty() ? figure(count) : shown_otherwise;
   return fmt::format("about {} needle break{}", shown, shown == "1" ? "" : "s");
 }
 
@@ -35,11 +36,24 @@ std::string number_word(int n) {
                                              : fmt::format("{}", n);
 }
 
-// "about 3 needle breaks per 100 caps, likely 1 to 7"
-std::string with_range(const needle::Forecast& forecast) {
+// The figure with as many digits as tell it from the limit; empty where people's digits do.
+std::string figure_near(double count, double limit) {
+  if (count == limit || figure(count) != figure(limit)) return {};
+  std::string shown;
+  for (int digits = 3; digits <= 7; ++digits) {
+    shown = fmt::format("{:.{}g}", count, digits);
+    if (shown != fmt::format("{:.{}g}", limit, digits)) break;
+  }
+  return shown;
+}
+
+// "about 3 needle breaks per 100 caps (limit 2), likely 1 to 7"
+std::string with_range(const Verdict& verdict) {
+  const needle::Forecast& forecast = *verdict.forecast;
   const Per per = per_for(100 * forecast.breaks_per_cap);
-  return fmt::format("{} {}, likely {} to {}", needles(100 * forecast.breaks_per_cap, per),
-                     per.words, figure(forecast.low * per.caps), figure(forecast.high * per.caps));
+  return fmt::format("{}, likely {} to {}",
+                     breaks_in_words(100 * forecast.breaks_per_cap, verdict.limit_breaks_per_100),
+                     figure(forecast.low * per.caps), figure(forecast.high * per.caps));
 }
 
 int n_chosen(const Verdict& verdict) {
@@ -62,23 +76,37 @@ std::string breaks_in_words(double breaks_per_100) {
   return fmt::format("{} {}", needles(breaks_per_100, per), per.words);
 }
 
+std::string breaks_in_words(double breaks_per_100, double limit_per_100) {
+  const Per per = per_for(breaks_per_100);
+  const double scale = per.caps / 100;
+  const std::string near = figure_near(breaks_per_100 * scale, limit_per_100 * scale);
+  const std::string words = fmt::format("{} {}", needles(breaks_per_100, per, near), per.words);
+  if (near.empty()) return words;
+  return fmt::format("{} (limit {:.10g})", words, limit_per_100 * scale);
+}
+
+bool is_worth_telling(const Verdict& verdict, const Change& change) {
+  constexpr double kLeast = 0.01;  // breaks per 100 caps
+  return change.breaks <= -kLeast || (change.chosen && verdict.answer == Answer::rework);
+}
+
 std::string sentence_of(const Verdict& verdict) {
   const needle::Forecast& forecast = *verdict.forecast;
   if (verdict.answer == Answer::run) {
-    return fmt::format("Ready to run: {}.", with_range(forecast));
+    return fmt::format("Ready to run: {}.", with_range(verdict));
   }
   const int n = n_chosen(verdict);
   const double best = verdict.best_breaks_per_100.value_or(100 * forecast.breaks_per_cap);
   if (verdict.answer == Answer::rework) {
-    return fmt::format("As it stands, {}. {} change{} {} it to {}.", with_range(forecast),
+    return fmt::format("As it stands, {}. {} change{} {} it to {}.", with_range(verdict),
                        number_word(n), n == 1 ? "" : "s", n == 1 ? "brings" : "bring",
-                       breaks_in_words(best));
+                       breaks_in_words(best, verdict.limit_breaks_per_100));
   }
   const std::string left =
       n == 0 ? "Nothing on the bench helps"
              : fmt::format("The best the bench can do leaves {}", breaks_in_words(best));
   return fmt::format("Not with this design as it is: {}. {}; the limit is {} per 100 caps.",
-                     with_range(forecast), left, figure(verdict.limit_breaks_per_100));
+                     with_range(verdict), left, figure(verdict.limit_breaks_per_100));
 }
 
 }  // namespace buckram::advise

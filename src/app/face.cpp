@@ -101,6 +101,17 @@ std::string length_words(double mm) {
   return fmt::format("{:.0f} mm ({:.2f} in)", mm, mm / base::kMmPerInch);
 }
 
+void print_changes(const advise::Verdict& verdict) {
+  constexpr int kMost = 6;
+  int n_told = 0;
+  for (const advise::Change& change : verdict.changes) {
+    if (!advise::is_worth_telling(verdict, change) || n_told == kMost) continue;
+    if (n_told++ == 0) fmt::print("\n  breaks per 100 caps   what to change\n");
+    fmt::print("  {:>19.2g}   {}{}\n", change.breaks, change.words,
+               change.chosen ? "  (in the best set)" : "");
+  }
+}
+
 void print_verdict(const job::Resolved& job, const advise::Verdict& verdict,
                    const std::string& folder, const Talk& talk) {
   if (talk.is_json) {
@@ -119,12 +130,7 @@ void print_verdict(const job::Resolved& job, const advise::Verdict& verdict,
                counted(each.trims, "trim"), counted(each.thread_changes, "thread change"),
                minutes(each.time_s));
   }
-  if (!verdict.changes.empty()) fmt::print("\n  breaks per 100 caps   what to change\n");
-  for (std::size_t i = 0; i < std::min<std::size_t>(verdict.changes.size(), 6); ++i) {
-    const advise::Change& change = verdict.changes[i];
-    fmt::print("  {:>19.2g}   {}{}\n", change.breaks, change.words,
-               change.chosen ? "  (in the best set)" : "");
-  }
+  print_changes(verdict);
   for (const advise::Offer& offer : verdict.offers) {
     fmt::print("  instead: {} on {}, {}: {}{}\n", length_words(offer.height_mm), offer.cap,
                offer.mount, offer.why, cost_of(offer));

@@ -39,7 +39,7 @@ void list_fabrics(const job::DataFolder& data) {
 void list_needles(const job::DataFolder& data) {
   for (const cap::Needle& n : cap::read_needles(shipped(data, "needles.toml"), "needles.toml")) {
     fmt::print("{:<10} {:.2f} mm, {} point\n", n.name, n.d_mm,
-               n.point == cap::NeedlePoint::sharp ? "acute" : "rounded");
+               n.point == cap::NeedlePoint::sharp ? "sharp" : "ball");
   }
 }
 

@@ -9,9 +9,9 @@
 namespace buckram::artwork {
 namespace {
 
-// A thread farther than this from the artwork's colour is worth a word (about what an eye sees at
-// arm's length; estimate, from memory).
-constexpr double kWorthTelling = 10;
+// A thread farther than this from the artwork's colour is worth a word (CIEDE2000; where customers
+// begin to see another colour; estimate, from memory).
+constexpr double kWorthTelling = 5;
 
 struct Group {
   Rgb colour;  // of its largest share
@@ -106,11 +106,11 @@ void tell_far_matches(const std::vector<Group>& groups, const std::vector<Thread
   for (const Group& group : groups) {
     const Thread& thread = threads[static_cast<std::size_t>(group.thread)];
     const double off = difference(to_lab(group.colour), to_lab(thread.colour));
-    if (off < kWorthTelling) continue;
+    if (off <= kWorthTelling) continue;
     notes.push_back({"colour",
                      group.source,
                      {},
-                     fmt::format("{} is nearest to {}, {:.0f} apart (CIEDE2000)", hex(group.colour),
+                     fmt::format("nearest thread {}, {:.0f} off: show the customer the thread",
                                  thread.name, off)});
   }
 }

@@ -52,8 +52,9 @@ advise::Coverage coverage(const stitch::Plan& plan, const artwork::Regions& regi
   }
   const double total_mm2 = std::max(geometry::area(art), 1e-9);
   const double per_cell = 100 * kPitchMm * kPitchMm / total_mm2;
+  // The two areas are rounded each by itself: their difference may lie a hair below nothing.
   return {n_missed * per_cell, n_spilled * per_cell,
-          100 * (1 - geometry::area(sewable) / total_mm2)};
+          std::clamp(100 * (1 - geometry::area(sewable) / total_mm2), 0.0, 100.0)};
 }
 
 }  // namespace buckram::job

@@ -13,7 +13,7 @@ struct Mechanics {
   // Penetration force
   double size_exponent = 0;    // a: force grows with (d / d_ref)^a
   double reference_d_mm = 0;   // d_ref
-  double ball_factor = 0;      // f_point of a ball point; an acute one has 1
+  double ball_factor = 0;      // f_point of a ball point; a sharp one has 1
   double force_per_layer = 0;  // c_P: share of force added by a layer of thread sewn before
   double force_level = 0;      // on all forces; 1, with the spread of how little is known
   double edge_mm = 0;          // over which an extra layer ends

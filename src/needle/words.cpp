@@ -55,7 +55,7 @@ std::string helps_of(const cap::Setup& setup, const Push& push, const Place& pla
   }
   if (place.layers >= kManyLayers) return "fewer threads there: wider rows or less under-stitching";
   if (on_seam) return "press the seam flat first";
-  return "a thicker needle, or one with an acute point";
+  return "a thicker needle, or one with a sharp point";
 }
 
 }  // namespace

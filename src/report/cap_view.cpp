@@ -16,6 +16,39 @@ Vec3 unit(Vec3 a) {
   return n > 0 ? a * (1 / n) : a;
 }
 
+HeadEllipse::HeadEllipse() {
+  // Lengths along the ellipse with half axes 1 and kLongerThanWide, by Simpson's rule on each step.
+  constexpr int kFine = 720, kSteps = 360;
+  const auto speed = [](double t) {
+    return std::hypot(std::cos(t), kLongerThanWide * std::sin(t));
+  };
+  const double step = base::kPi / kFine;
+  std::vector<double> length{0};
+  for (int k = 0; k < kFine; ++k) {
+    const double t = k * step;
+    length.push_back(length.back() +
+                     step / 6 * (speed(t) + 4 * speed(t + step / 2) + speed(t + step)));
+  }
+  across_ = base::kPi / length.back();
+  along_ = across_ * kLongerThanWide;
+  std::size_t at = 0;
+  for (int k = 0; k <= kSteps; ++k) {
+    const double wanted = length.back() * k / kSteps;
+    while (at + 2 < length.size() && length[at + 1] < wanted) ++at;
+    const double share = (wanted - length[at]) / (length[at + 1] - length[at]);
+    parameter_.push_back((static_cast<double>(at) + share) * step);
+  }
+}
+
+double HeadEllipse::parameter(double a) const {
+  const double size = std::abs(a), side = a < 0 ? -1 : 1;
+  if (size >= base::kPi) return a;
+  const double place = size / base::kPi * static_cast<double>(parameter_.size() - 1);
+  const auto k = std::min(static_cast<std::size_t>(place), parameter_.size() - 2);
+  const double share = place - static_cast<double>(k);
+  return side * (parameter_[k] + share * (parameter_[k + 1] - parameter_[k]));
+}
+
 CapView::CapView(const cap::Setup& setup, double yaw_rad, double pitch_rad)
     : profile_(setup.cap.crown),
       cos_yaw_(std::cos(yaw_rad)),
@@ -24,11 +57,18 @@ CapView::CapView(const cap::Setup& setup, double yaw_rad, double pitch_rad)
       sin_pitch_(std::sin(pitch_rad)),
       top_(profile_.to_button()) {}
 
+CapView CapView::laid_flat(const cap::Setup& setup, double pitch_rad) {
+  CapView view(setup, 0, pitch_rad);
+  view.is_flat_ = true;
+  return view;
+}
+
 Vec3 CapView::crown(double a, double y, double lift_mm) const {
   const double r = profile_.radius(y);
+  if (is_flat_) return {a * r, -lift_mm, y};
   const double lean = profile_.lean(y);
-  const double out = r + lift_mm * std::cos(lean);
-  return {kAcross * out * std::sin(a), -kAlong * out * std::cos(a),
+  const double out = r + lift_mm * std::cos(lean), t = head_.parameter(a);
+  return {head_.across() * out * std::sin(t), -head_.along() * out * std::cos(t),
           profile_.height(y) + lift_mm * std::sin(lean)};
 }
 
@@ -40,11 +80,13 @@ Vec3 CapView::on_chart(geometry::Point chart, double lift_mm) const {
 Vec3 CapView::normal(double a, double y) const {
   const double lean = profile_.lean(y);
   // Of the ellipsoid-like surface: the circle's normal with its parts divided by the factors.
-  return unit({std::sin(a) * std::cos(lean) / kAcross, -std::cos(a) * std::cos(lean) / kAlong,
-               std::sin(lean)});
+  const double t = head_.parameter(a);
+  return unit({std::sin(t) * std::cos(lean) / head_.across(),
+               -std::cos(t) * std::cos(lean) / head_.along(), std::sin(lean)});
 }
 
 geometry::Point CapView::seen(Vec3 p) const {
+  if (is_flat_) return {p.x, -p.z};
   const double x = p.x * cos_yaw_ - p.y * sin_yaw_;
   const double away = p.x * sin_yaw_ + p.y * cos_yaw_;
   return {x, -(p.z * cos_pitch_ + away * sin_pitch_)};
@@ -72,8 +114,8 @@ Vec3 CapView::bill(double t, double out) const {
 geometry::Ring CapView::silhouette() const {
   std::vector<geometry::Point> points;
   for (int j = 0; j <= 90; ++j)
-    for (int i = 0; i < 120; ++i)
-      points.push_back(seen(crown(2 * base::kPi * i / 120, top_ * j / 90)));
+    for (int i = 0; i <= 120; ++i)
+      points.push_back(seen(crown(base::kPi * (i / 60.0 - 1), top_ * j / 90)));
   return convex_hull(std::move(points));
 }
 

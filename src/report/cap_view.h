@@ -26,15 +26,33 @@ constexpr double dot(Vec3 a, Vec3 b) {
 Vec3 cross(Vec3 a, Vec3 b);
 Vec3 unit(Vec3 a);
 
-// The head is longer than wide: the crown's circles are drawn as ellipses with these factors
-// across and along (estimate, from memory).
-inline constexpr double kAcross = 0.93, kAlong = 1.08;
+// The head is longer than wide: the crown's circles are drawn as ellipses of the same length round,
+// whose half axes across and along are in this ratio (estimate, from memory). Angles of the crown
+// stay shares of its length round, so that what is sewn keeps its width on the cloth.
+inline constexpr double kLongerThanWide = 1.08 / 0.93;
+
+// Such an ellipse for a circle of radius 1.
+class HeadEllipse {
+ public:
+  HeadEllipse();
+  double across() const { return across_; }
+  double along() const { return along_; }
+  // The ellipse's parameter, from the front, after `a` of length round; odd, a line beyond +-pi.
+  double parameter(double a) const;
+
+ private:
+  double across_ = 1, along_ = 1;
+  std::vector<double> parameter_;  // at even steps of length from 0 to pi
+};
 
 class CapView {
  public:
   // Turned by `yaw_rad` (positive: its left side, as worn, comes forward) and seen from `pitch_rad`
   // above.
   CapView(const cap::Setup& setup, double yaw_rad, double pitch_rad);
+  // The front laid flat: places are those of the chart, at its true proportions; only the light
+  // falls as on the round crown, seen from `pitch_rad` above.
+  static CapView laid_flat(const cap::Setup& setup, double pitch_rad);
   // Place on the crown at angle `a` from the front and arc `y` up, `lift_mm` off the cloth.
   Vec3 crown(double a, double y, double lift_mm = 0) const;
   Vec3 on_chart(geometry::Point chart, double lift_mm = 0) const;  // angle = x / r(y)
@@ -52,6 +70,8 @@ class CapView {
 
  private:
   cap::Profile profile_;
+  HeadEllipse head_;
+  bool is_flat_ = false;
   double cos_yaw_, sin_yaw_, cos_pitch_, sin_pitch_, top_;
 };
 

@@ -1,10 +1,12 @@
 // The worst places: found, named, and led out of the artwork into free land.
 #include "report/chart_words.h"
+#include "report/paragraph.h"
 #include "report/parts.h"
 #include "report/words.h"
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <numeric>
 
 namespace buckram::report {
@@ -51,15 +53,41 @@ struct Stand {
   double side = 1, y = 0;
 };
 
-// The two sides in turn from the bill up, so that leaders seldom cross; then pushed apart.
+// Each on the side where its place lies (the seam's own in turn), so that no leader crosses the
+// artwork; from a side that is full the places nearest to the middle go to the other.
+std::vector<double> sides_of(const std::vector<Callout>& places, std::size_t most_on_a_side) {
+  std::vector<double> sides;
+  double turn = 1;
+  for (const Callout& place : places) {
+    const bool is_middle = std::abs(place.at.x) < 1.5;
+    sides.push_back(is_middle ? turn : place.at.x < 0 ? -1 : 1);
+    if (is_middle) turn = -turn;
+  }
+  for (const double side : {1.0, -1.0}) {
+    while (static_cast<std::size_t>(std::count(sides.begin(), sides.end(), side)) >
+           std::max(most_on_a_side, (places.size() + 1) / 2)) {
+      std::size_t nearest = places.size();
+      for (std::size_t k = 0; k < places.size(); ++k) {
+        const bool is_nearer =
+            nearest == places.size() || std::abs(places[k].at.x) < std::abs(places[nearest].at.x);
+        if (sides[k] == side && is_nearer) nearest = k;
+      }
+      sides[nearest] = -side;
+    }
+  }
+  return sides;
+}
+
+// From the bill up on each side, so that leaders seldom cross; then pushed apart.
 std::vector<Stand> stands(const std::vector<Callout>& places, const Box& window, double apart) {
   std::vector<std::size_t> order(places.size());
   std::iota(order.begin(), order.end(), std::size_t{0});
   std::stable_sort(order.begin(), order.end(),
                    [&](std::size_t a, std::size_t b) { return places[a].at.y < places[b].at.y; });
   std::vector<Stand> all;
-  for (std::size_t r = 0; r < order.size(); ++r)
-    all.push_back({order[r], r % 2 == 0 ? 1.0 : -1.0, -places[order[r]].at.y - 1});
+  const auto room = static_cast<std::size_t>(std::max(1.0, window.height() / apart - 1));
+  const std::vector<double> sides = sides_of(places, room);
+  for (const std::size_t k : order) all.push_back({k, sides[k], -places[k].at.y - 1});
   const double lowest = -window.y0 - std::max(0.8 * apart, 16.0), highest = -window.y1 + apart;
   for (const double side : {1.0, -1.0}) {
     double limit = lowest;  // from the bill up
@@ -84,15 +112,18 @@ struct Words {
   }
 };
 
-// The first of the wordings that fits, or the last, cut.
-std::string longest_fit(std::initializer_list<std::string> wordings, const Type& type, double room,
-                        const TypeRule& rule) {
-  std::string last;
-  for (const std::string& words : wordings) {
-    if (rule.width_mm(words, type) <= room) return words;
-    last = words;
+// Sets the words below each other from `y`, as many lines as they need; returns the next base line.
+double add_lines(std::vector<Text>& texts, const std::string& words, const Text& as, double y,
+                 double room, const TypeRule& rule) {
+  for (const Line& line : set_lines({{words, as.type}}, {room, 1.2, 4}, rule)) {
+    Text text = as;
+    text.at.y = y;
+    text.words.clear();
+    for (const Text& piece : line.texts) text.words += piece.words;
+    texts.push_back(std::move(text));
+    y += 1.12 * as.type.size_mm;
   }
-  return rule.fitted(last, type, room);
+  return y;
 }
 
 Words words_of(const Callout& c, const Stand& stand, const Box& art, const Box& window,
@@ -109,13 +140,24 @@ Words words_of(const Callout& c, const Stand& stand, const Box& art, const Box& 
   if (!has_words || room < 4 * title.size_mm) return out;
   const Anchor anchor = stand.side > 0 ? Anchor::start : Anchor::end;
   const std::string share = c.detail + " · " + percent(c.share);
-  const std::string first =
-      longest_fit({c.object + ", " + c.where, c.object}, title, room, *look.rule);
-  const std::string second = longest_fit({share + " of the risk", share}, detail, room, *look.rule);
-  out.texts = {{{x, stand.y}, first, title, anchor, 0, halo, look.land},
-               {{x, stand.y + 1.3 * detail.size_mm}, second, detail, anchor, 0, halo, look.land}};
+  const double below =
+      add_lines(out.texts, c.object + ", " + c.where,
+                {{x, 0}, "", title, anchor, 0, halo, look.land}, stand.y, room, *look.rule);
+  add_lines(out.texts, share + " of the risk", {{x, 0}, "", detail, anchor, 0, halo, look.land},
+            below + 1.3 * detail.size_mm - 1.12 * title.size_mm, room, *look.rule);
   for (const Text& text : out.texts) out.box.add(text_box(text, *look.rule));
   return out;
+}
+
+// Clears contours and dots away under the words.
+void put_card(Picture& picture, const std::vector<Text>& texts, const Look& look) {
+  Box box;
+  for (const Text& text : texts) box.add(text_box(text, *look.rule));
+  if (box.empty()) return;
+  const double room = 3 * look.px_mm;
+  picture.fill(
+      rectangle(box.x0 - room, box.y0 - room, box.width() + 2 * room, box.height() + 2 * room),
+      with_opacity(look.land, 0.88));
 }
 
 // From the ring to the disc; later words keep clear of it.
@@ -155,6 +197,11 @@ std::vector<Callout> callouts(const Subject& subject, std::size_t most) {
     c.where = where_words(subject, worst.at);
     out.push_back(std::move(c));
   }
+  // Places of one name on one side are told apart by their height.
+  std::map<std::string, int> n_alike;
+  for (const Callout& c : out) ++n_alike[c.object + c.where];
+  for (Callout& c : out)
+    if (n_alike[c.object + c.where] > 1) c.where += ", " + millimetres(c.at.y, 0) + " up";
   return out;
 }
 
@@ -177,6 +224,7 @@ void draw_callouts(Picture& picture, const std::vector<Callout>& places, const B
     for (int step = 0; step < 12 && !taken.is_free(words.box, 2 * look.px_mm); ++step)
       words.move_up(0.2 * apart);
     taken.boxes.push_back(words.box);
+    put_card(picture, words.texts, look);
     draw_leader(picture, on_picture(c.at), words.pin, look, taken);
     draw_pin(picture, words.pin, c.number, look, kPin_px);
     for (Text& text : words.texts) picture.add(std::move(text));

@@ -28,7 +28,12 @@ void put_name(Picture& picture, Text name, const Look& look, const Box& window, 
   const Box box = text_box(name, *look.rule);
   const Box inside{window.x0, -window.y1, window.x1, -window.y0};
   if (box.x0 < inside.x0 || box.x1 > inside.x1 || box.y0 < inside.y0 || box.y1 > inside.y1) return;
-  if (taken.take(box, 5 * look.px_mm)) picture.add(std::move(name));
+  if (!taken.take(box, 5 * look.px_mm)) return;
+  // Lines of the ground are cleared away under the words.
+  const double room = 2 * look.px_mm;
+  picture.fill(rectangle(box.x0 - room, box.y0, box.width() + 2 * room, box.height()),
+               with_opacity(name.halo, 0.85));
+  picture.add(std::move(name));
 }
 
 void name_sea(Picture& picture, const Terrain& terrain, const Box& window, const Look& look,

@@ -41,12 +41,12 @@ Box sewn_box(const Subject& subject) {
   return box;
 }
 
-// The stitches from straight before them, as large as the width allows.
+// The stitches laid flat, so that their proportions are true, as large as the width allows.
 Pixels close_up(const Subject& subject, const Box& sewn, int width) {
   constexpr double kMostTall = 0.56, kMostWide = 0.9;  // of the width
   constexpr double kRoom_mm = 4, kMostPxPerMm = 14;
   const cap::Profile profile(subject.setup.cap.crown);
-  const CapView view(subject.setup, 0, profile.lean(sewn.middle().y));
+  const CapView view = CapView::laid_flat(subject.setup, profile.lean(sewn.middle().y));
   Box seen;
   for (int k = 0; k <= 20; ++k)
     for (const double y : {sewn.y0, sewn.middle().y, sewn.y1})
@@ -75,11 +75,11 @@ Pixels caption(const Subject& subject, const Box& sewn, int width) {
   const std::string size = millimetres(sewn.width(), 0) + " × " + millimetres(sewn.height(), 0) +
                            " (" + inches(sewn.width()) + " × " + inches(sewn.height()) + ")";
   const TypeRule rule;
-  words.add(Text{
-      {width / 2.0, 0.64 * height},
-      rule.fitted((title.empty() ? "" : title + " · ") + size + " · close-up", type, 0.94 * width),
-      type,
-      Anchor::middle});
+  words.add(Text{{width / 2.0, 0.64 * height},
+                 rule.fitted((title.empty() ? "" : title + " · ") + size + " · close-up, laid flat",
+                             type, 0.94 * width),
+                 type,
+                 Anchor::middle});
   paint(strip, words, {});
   return strip;
 }

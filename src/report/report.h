@@ -34,7 +34,7 @@ std::string sheet_pdf(const Subject& subject, Paper paper = Paper::a4);
 std::string chart_svg(const Subject& subject);
 
 // The crown seen from the front with the threads drawn, PNG, `width_px` wide; below it the stitches
-// in close-up, seen from straight before them.
+// in close-up, laid flat: there width and height are as true as on the chart.
 std::string preview_png(const Subject& subject, int width_px = 1200);
 
 }  // namespace buckram::report

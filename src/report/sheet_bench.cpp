@@ -104,18 +104,21 @@ void add_needle(RowMaker& m) {
   m.add("Needle",
         {{needle_words(m.bench.needle.name), sans(m.type.size_mm, kInk, 600)},
          m.words(", new" + (numbers.empty() ? "" : ", in " + numbers))},
-        is_sharp && is_structured ? "an acute point needs least push in a stiff front"
-        : is_sharp                ? "an acute point pierces the weave cleanly"
-                                  : "a rounded point parts the yarns of a knit");
+        is_sharp && is_structured ? "a sharp point needs least push in a stiff front"
+        : is_sharp                ? "a sharp point pierces the weave cleanly"
+                                  : "a ball point parts the yarns of a knit");
 }
 
 std::vector<BenchRow> rows_of(const Sheet& sheet, const cap::Bench& bench, double size_mm) {
   RowMaker m{sheet, bench, sans(size_mm), {}};
   add_plate(m);
   add_front(m);
+  const double raise = bench.raise_mm, packing = bench.packing_mm;
   m.add("Foot",
         {m.words(millimetres(bench.foot_mm)), small_inches(bench.foot_mm, m.type),
-         m.words(" above the plate")},
+         m.words(raise > 0     ? " above the raised plate"
+                 : packing > 0 ? " above the plate on its packing"
+                               : " above the plate")},
         "just clear of the cloth at its thickest");
   add_needle(m);
   m.add("Backing", {m.words(backing_words(bench.backing))},

@@ -4,6 +4,7 @@
 #include "report/words.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 namespace buckram::report {
@@ -112,15 +113,10 @@ void draw_lower(Picture& picture, const Sheet& sheet, double y, double foot,
   picture.place(draw_ramp(look, width), shift(x, below + 2));
 }
 
-// The trade's rules against this plan, in a line; what a rework sheet's page 2 stands for.
+// The trade's rules against this plan, in a line.
 std::vector<Run> standing_words(const Sheet& sheet, double size_mm) {
   const advise::Verdict& v = sheet.subject.verdict;
   std::vector<Run> runs;
-  if (sheet.is_reworked && v.forecast)
-    runs.push_back({"Risk on this page is that of the job’s own bench (" + as_asked(sheet) +
-                        "), before the changes: " +
-                        advise::breaks_in_words(100 * v.forecast->breaks_per_cap) + ". ",
-                    sans(size_mm, kInk, 600)});
   std::string practice;
   for (const advise::PracticeRow& row : v.practice) {
     if (row.id != "T9" && row.id != "T10") continue;
@@ -135,6 +131,77 @@ std::vector<Run> standing_words(const Sheet& sheet, double size_mm) {
   return runs;
 }
 
+// In a frame: the risk of this page is not that of page 1. Returns the y below.
+double draw_before_banner(Picture& picture, const Sheet& sheet, double y) {
+  const advise::Verdict& v = sheet.subject.verdict;
+  if (!sheet.is_reworked || !v.forecast) return y;
+  const double limit = v.limit_breaks_per_100;
+  const std::string after =
+      v.best_breaks_per_100
+          ? " Changed as page 1 says: " + advise::breaks_in_words(*v.best_breaks_per_100, limit) +
+                "."
+          : "";
+  const double end = draw_paragraph(
+      picture, sheet.left() + 2.5, y + 1.2,
+      {{"BEFORE THE CHANGES. ", sans(kNote_mm, kInk, 700)},
+       {"The risk on this page is that of the bench as the job has it (" + as_asked(sheet) +
+            "): " + advise::breaks_in_words(100 * v.forecast->breaks_per_cap, limit) + "." + after,
+        sans(kNote_mm, kInk, 600)}},
+      {sheet.inner() - 5, 1.3, 3}, sheet.rule);
+  picture.stroke(rectangle(sheet.left(), y, sheet.inner(), end + 1 - y), {kInk, 0.5, {}, false});
+  return end + 2.5;
+}
+
+// "Left out, 30 mm up, 6 mm left: 0.07 mm² is too small to sew".
+std::string note_words(const advise::Note& note) {
+  std::string words = note.kind == "left_out" ? "left out" : note.kind == "run" ? "run" : note.kind;
+  const std::string own = own_name(note.source);
+  if (!own.empty()) words += ", " + own;
+  if (note.kind != "colour" && (note.at.x != 0 || note.at.y != 0)) {
+    words += ", " + millimetres(note.at.y, 0) + " up";
+    if (std::abs(note.at.x) >= 0.5)
+      words += ", " + millimetres(std::abs(note.at.x), 0) + (note.at.x < 0 ? " left" : " right");
+  }
+  return upper_first(words) + ": " + note.why;
+}
+
+// What customers would miss first stands first; kinds that the artwork does not lose come last.
+int rank_of(const advise::Note& note) {
+  static constexpr std::array<std::string_view, 5> kKinds{"left_out", "skipped", "thickened", "run",
+                                                          "colour"};
+  const auto found = std::find(kKinds.begin(), kKinds.end(), note.kind);
+  return static_cast<int>(found - kKinds.begin());
+}
+
+// The decisions about the artwork, a line each in two columns; returns the y below.
+double draw_notes(Picture& picture, const Sheet& sheet, double y) {
+  constexpr std::size_t kMost = 6;
+  std::vector<advise::Note> notes = sheet.subject.verdict.notes;
+  std::erase_if(notes, [](const advise::Note& n) { return n.source == "plan"; });
+  if (notes.empty()) return y;
+  std::stable_sort(notes.begin(), notes.end(), [](const advise::Note& a, const advise::Note& b) {
+    return rank_of(a) < rank_of(b);
+  });
+  std::vector<std::string> lines;
+  const std::size_t n_shown = notes.size() > kMost ? kMost - 1 : notes.size();
+  for (std::size_t k = 0; k < n_shown; ++k) lines.push_back(note_words(notes[k]));
+  if (n_shown < notes.size())
+    lines.push_back("and " + thousands(static_cast<long long>(notes.size() - n_shown)) +
+                    " more in verdict.json");
+  const std::size_t columns = lines.size() > 1 ? 2 : 1,
+                    rows = (lines.size() + columns - 1) / columns;
+  const double gap = 6, width = (sheet.inner() - gap * static_cast<double>(columns - 1)) /
+                                static_cast<double>(columns);
+  const Type type = sans(kNote_mm * 0.94);
+  const double step = 1.32 * type.size_mm;
+  for (std::size_t k = 0; k < lines.size(); ++k) {
+    const geometry::Point at{sheet.left() + static_cast<double>(k / rows) * (width + gap),
+                             y + static_cast<double>(k % rows) * step + type.size_mm};
+    picture.add(Text{at, sheet.rule.fitted(lines[k], type, width), type});
+  }
+  return y + static_cast<double>(rows) * step + 1.6;
+}
+
 }  // namespace
 
 Picture chart_page(const Sheet& sheet) {
@@ -144,9 +211,12 @@ Picture chart_page(const Sheet& sheet) {
   const double foot = draw_sheet_foot(picture, sheet, "page 1: set-up · page 3: template at 1:1");
   const std::vector<Callout> places = callouts(s, 6);
   const double strip_tall = 38, lower_tall = 84;
+  y = draw_before_banner(picture, sheet, y);
+  Picture notes;
+  const double notes_tall = draw_notes(notes, sheet, 0);
   y = draw_part_head(picture, sheet, sheet.left(), y, sheet.inner(), "CROWN CHART",
                      "finished surface, seen from the front, bill below");
-  const double chart_room = foot - y - strip_tall - lower_tall - 32;
+  const double chart_room = foot - y - strip_tall - lower_tall - 32 - notes_tall;
   y = place_chart(picture, sheet, {sheet.left(), y, sheet.right(), y + chart_room}, {},
                   sheet.terrain.window) +
       1.5;
@@ -158,6 +228,8 @@ Picture chart_page(const Sheet& sheet) {
   y = draw_paragraph(picture, sheet.left(), y + key_tall + 1.2, standing_words(sheet, kNote_mm),
                      {sheet.inner(), 1.32, 3}, sheet.rule) +
       2.2;
+  picture.place(notes, shift(0, y - 1.4));
+  y += notes_tall;
   const std::string time = sheet.timeline.empty()
                                ? ""
                                : figure(s.setup.bench.speed_spm, 0) + " a minute throughout, " +

@@ -33,7 +33,7 @@ Table plan_table(const Sheet& sheet) {
   table.left_out = sheet.visits.size() - table.rows;
   table.columns = table.rows > kOneColumn ? 2 : 1;
   const std::size_t n = table.rows_in_column();
-  table.row_tall = n <= 4 ? 8.4 : n <= 8 ? 5.6 : std::max(2.9, 46.0 / static_cast<double>(n));
+  table.row_tall = n <= 4 ? 8.4 : n <= 8 ? 6.4 : std::max(2.9, 46.0 / static_cast<double>(n));
   return table;
 }
 
@@ -82,6 +82,17 @@ Edges edges_of(double x, double width, bool is_wide) {
   return {x, x + 8, 9, x + 19, width - 19 - 42, 0, 0, right - 28, right - 14, right};
 }
 
+// On one line, or smaller on as many as the row holds.
+void draw_sews(Picture& picture, const Sheet& sheet, const std::string& words, const Edges& e,
+               double y, double tall, Type type) {
+  const double room = e.sews_wide - 2, leading = 1.12;
+  if (sheet.rule.width_mm(words, type) > room) type.size_mm = std::min(type.size_mm, tall / 2.5);
+  const Setting setting{room, leading, 2};
+  const auto n = static_cast<double>(set_lines({{words, type}}, setting, sheet.rule).size());
+  draw_paragraph(picture, e.sews, y + (tall - n * leading * type.size_mm) / 2, {{words, type}},
+                 setting, sheet.rule);
+}
+
 void draw_row(Picture& picture, const Sheet& sheet, const Visit& visit, const Edges& e, double y,
               double tall) {
   const double body = std::min(kBody_mm, tall * 0.62);
@@ -103,9 +114,7 @@ void draw_row(Picture& picture, const Sheet& sheet, const Visit& visit, const Ed
   const std::string called = sheet.rule.fitted(thread.name, name, e.name_wide - 2 - tex_wide);
   picture.add(Text{{e.name, base_line}, called, name});
   picture.add(Text{{e.name + sheet.rule.width_mm(called, name) + 1.5, base_line}, tex, small});
-  if (e.sews_wide > 0)
-    picture.add(Text{
-        {e.sews, base_line}, sheet.rule.fitted(sews(sheet, visit), plain, e.sews_wide - 2), plain});
+  if (e.sews_wide > 0) draw_sews(picture, sheet, sews(sheet, visit), e, y, tall, plain);
   picture.add(Text{{e.stitches, base_line}, thousands(visit.stitches), plain, Anchor::end});
   picture.add(Text{{e.cap, base_line}, fixed(visit.needle_m, 1) + " m", plain, Anchor::end});
   picture.add(Text{{e.order, base_line},

@@ -16,9 +16,45 @@ using geometry::Box;
 std::string verdict_sentence(const Sheet& sheet) {
   const advise::Verdict& v = sheet.subject.verdict;
   if (!sheet.is_reworked || !v.best_breaks_per_100 || !v.forecast) return v.sentence;
-  return "Set up as below, " + advise::breaks_in_words(*v.best_breaks_per_100) +
+  const double limit = v.limit_breaks_per_100;
+  return "Set up as below, " + advise::breaks_in_words(*v.best_breaks_per_100, limit) +
          ". Not as the job has it (" + as_asked(sheet) + "): that would be " +
-         advise::breaks_in_words(100 * v.forecast->breaks_per_cap) + ".";
+         advise::breaks_in_words(100 * v.forecast->breaks_per_cap, limit) + ".";
+}
+
+// What the floor is to do; the verdict's own word stands in verdict.json ("rework" would be read
+// as mending spoilt goods).
+std::string stamp_words(advise::Answer answer) {
+  switch (answer) {
+    case advise::Answer::run:
+      return "READY TO RUN";
+    case advise::Answer::rework:
+      return "CHANGE THE SET-UP";
+    case advise::Answer::refuse:
+      return "DO NOT START";
+  }
+  return "DO NOT START";
+}
+
+// The part's name and where its worst stitch lies, without saying the side twice: "column 3.8 mm
+// wide, left" and "left of the seam" are one side.
+std::string part_and_where(const Callout& place) {
+  const auto is_place_of = [&](std::string_view piece) {
+    bool is_shared = false;
+    for (const std::string_view word : {"left", "right", "top", "bottom", "middle"}) {
+      const bool is_here = piece.find(word) != std::string_view::npos;
+      is_shared = is_shared || (is_here && place.where.find(word) != std::string::npos);
+    }
+    return is_shared && std::count(piece.begin(), piece.end(), ' ') <= 1;
+  };
+  std::string out;
+  for (std::size_t at = 0; at <= place.part.size();) {
+    const std::size_t end = std::min(place.part.find(", ", at), place.part.size());
+    const std::string piece = place.part.substr(at, end - at);
+    if (out.empty() || !is_place_of(piece)) out += (out.empty() ? "" : ", ") + piece;
+    at = end + 2;
+  }
+  return out + ", " + place.where;
 }
 
 // The sentence with its count of breaks in bold.
@@ -28,13 +64,13 @@ std::vector<Run> verdict_runs(const Sheet& sheet, double size_mm) {
   std::string words = verdict_sentence(sheet);
   if (words.empty()) words = "No forecast was made for these stitches.";
   const std::size_t at = words.find("about ");
-  const std::size_t end = at == std::string::npos ? at : words.find_first_of(",.;:", at + 6);
+  const std::size_t end = at == std::string::npos ? at : words.find_first_of(",.;:(", at + 6);
   if (!verdict.forecast || end == std::string::npos) return {{words, lead}};
   // A point inside a figure does not end the phrase.
   std::size_t stop = end;
   while (stop != std::string::npos && words[stop] != ';' && stop + 1 < words.size() &&
          words[stop + 1] >= '0' && words[stop + 1] <= '9')
-    stop = words.find_first_of(",.;:", stop + 1);
+    stop = words.find_first_of(",.;:(", stop + 1);
   if (stop == std::string::npos) return {{words, lead}};
   return {{words.substr(0, at + 6), lead},
           {words.substr(at + 6, stop - at - 6), serif(size_mm, kInk, 700)},
@@ -81,8 +117,7 @@ double draw_verdict_words(Picture& words, const Sheet& sheet, double width, doub
   const advise::Verdict& v = sheet.subject.verdict;
   Type stamp = sans(3.05, kInk, 700);
   stamp.tracking_em = 0.15;
-  std::string name = advise::name(v.answer);
-  for (char& c : name) c = static_cast<char>(c >= 'a' && c <= 'z' ? c - 'a' + 'A' : c);
+  const std::string name = stamp_words(v.answer);
   const double stamp_wide = sheet.rule.width_mm(name, stamp) + 4.4;
   words.stroke(rectangle(0.2, 0.2, stamp_wide, 5.6), {kInk, 0.4, {}, false});
   words.add(Text{{0.2 + 2.2, 0.2 + 2.8 + 0.36 * stamp.size_mm}, name, stamp});
@@ -121,7 +156,7 @@ void draw_top(Picture& picture, const Sheet& sheet, double y, double tall) {
 std::string refused_words(const Sheet& sheet) {
   std::string out;
   for (const advise::Change& change : sheet.subject.verdict.changes)
-    if (change.chosen)
+    if (change.chosen && advise::is_worth_telling(sheet.subject.verdict, change))
       out += out.empty() ? "Nearest on this bench: " + lower_first(change.words)
                          : "; " + lower_first(change.words);
   return (out.empty() ? "Nothing on this bench helps" : out) +
@@ -139,7 +174,8 @@ std::string before_words(const Sheet& sheet) {
       spare > std::max(3, s.caps / 2)
           ? "Do not start the order as it stands: about " + figure(std::ceil(breaks), 0) +
                 " needle breaks to expect in it. "
-          : "Spare caps: have " + thousands(spare) + " beside the " + thousands(s.caps) + ". ";
+          : "Have " + count_of(spare, "spare cap", "spare caps") +
+                (s.caps == 1 ? ". " : " beside the order’s " + thousands(s.caps) + ". ");
   out +=
       "The order sews for about " + duration(seconds * s.caps / std::max(1, s.setup.bench.heads));
   out += s.setup.bench.heads > 1 ? " on " + std::to_string(s.setup.bench.heads) + " heads. " : ". ";
@@ -155,8 +191,8 @@ double draw_before(Picture& picture, const Sheet& sheet, double y) {
   if (sheet.subject.verdict.answer == advise::Answer::refuse) {
     lead = "Do not start this order as it stands. Page 2 shows where and why needles would break.";
   } else if (!worst.empty()) {
-    lead = "Sew one cap first. The place to look at, in good light: " + lower_first(worst[0].part) +
-           ", " + worst[0].where + ".";
+    lead = "Sew one cap first. The place to look at, in good light: " +
+           lower_first(part_and_where(worst[0])) + ".";
   }
   const double a = draw_paragraph(picture, sheet.left(), y - 0.6, {{lead, serif(4.0)}},
                                   {half, 1.32, 4}, sheet.rule);

@@ -39,9 +39,32 @@ TEST(Sentence, SaysItAsTheLookDoes) {
   rework.best_breaks_per_100 = 0.4;
   rework.changes.resize(3);
   for (Change& change : rework.changes) change.chosen = true;
-  EXPECT_EQ(sentence_of(rework),
-            "As it stands, about 3 needle breaks per 100 caps, likely 1 to 7. Three changes bring it to "
-            "about 0.4 needle breaks per 100 caps.");
+  EXPECT_EQ(
+      sentence_of(rework),
+      "As it stands, about 3 needle breaks per 100 caps, likely 1 to 7. Three changes bring it to "
+      "about 0.4 needle breaks per 100 caps.");
+}
+
+// 1.985 runs and 2.01 does not: neither may be read as "about 2".
+TEST(Sentence, GivesTheDigitsThatTellAFigureFromTheLimit) {
+  EXPECT_EQ(breaks_in_words(2.01, 2), "about 2.01 needle breaks per 100 caps (limit 2)");
+  EXPECT_EQ(breaks_in_words(1.9949, 2), "about 1.99 needle breaks per 100 caps (limit 2)");
+  EXPECT_EQ(breaks_in_words(1.9996, 2), "about 1.9996 needle breaks per 100 caps (limit 2)");
+  EXPECT_EQ(breaks_in_words(2, 2), "about 2 needle breaks per 100 caps");
+  EXPECT_EQ(breaks_in_words(0.4, 2), "about 0.4 needle breaks per 100 caps");
+}
+
+TEST(Changes, WhatSavesLessThanAHundredthIsNotToldUnlessTheSetUpNeedsIt) {
+  Verdict verdict = with_breaks(3, 1, 7, Answer::rework);
+  Change change;
+  change.breaks = -0.009;
+  EXPECT_FALSE(is_worth_telling(verdict, change));
+  change.chosen = true;
+  EXPECT_TRUE(is_worth_telling(verdict, change));
+  verdict.answer = Answer::refuse;
+  EXPECT_FALSE(is_worth_telling(verdict, change));
+  change.breaks = -0.01;
+  EXPECT_TRUE(is_worth_telling(verdict, change));
 }
 
 TEST(VerdictJson, WithoutAPlanEverythingFromTheForecastOnIsNull) {

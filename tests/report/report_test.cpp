@@ -252,6 +252,50 @@ cairo_status_t feed(void* closure, unsigned char* data, unsigned int length) {
   return CAIRO_STATUS_SUCCESS;
 }
 
+// Where stitches go over the close-up, in pixels: a square of red thread on a dark cap is drawn
+// as wide as it is tall. The rule is the square itself: 50 mm of chart both ways, on a round crown.
+TEST(Preview, DrawsASquareOfStitchesAsASquareInTheCloseUp) {
+  Crest crest = make_crest();
+  crest.setup.cap.cloth_rgb = "#101010";
+  const geometry::Box square{-25, 14, 25, 64};
+  std::vector<stitch::PlanThread> threads = crest.plan.threads;
+  threads[0].rgb = "#ff0000";
+  stitch::PlanObject object = crest.plan.objects[0];
+  object.thread = 0;
+  CrestBuilder builder({}, threads, {object});
+  // Two upright columns and two lying ones, 2 mm wide, their outer edges on the square's sides.
+  for (const double x : {square.x0 + 1, square.x1 - 1})
+    builder.column(object.id, {{x, square.y0}, {x, square.y1}}, 2);
+  for (const double y : {square.y0 + 1, square.y1 - 1})
+    builder.column(object.id, {{square.x0, y}, {square.x1, y}}, 2);
+  crest.plan = builder.finish();
+  crest.box = square;
+  crest.verdict.forecast.reset();
+  const std::string png = report::preview_png(crest.subject(), 1000);
+  Bytes bytes{&png};
+  cairo_surface_t* surface = cairo_image_surface_create_from_png_stream(feed, &bytes);
+  ASSERT_EQ(cairo_surface_status(surface), CAIRO_STATUS_SUCCESS);
+  const int tall = cairo_image_surface_get_height(surface);
+  const auto* data = cairo_image_surface_get_data(surface);
+  const int stride = cairo_image_surface_get_stride(surface);
+  int x0 = 1000, x1 = -1, y0 = tall, y1 = -1;
+  for (int y = tall - 1; y >= 0; --y) {
+    int n_red = 0;
+    for (int x = 0; x < 1000; ++x) {
+      const std::uint32_t c =
+          reinterpret_cast<const std::uint32_t*>(data + std::ptrdiff_t(y) * stride)[x];
+      const int red = c >> 16 & 255, green = c >> 8 & 255;
+      if (red < 110 || green > red / 2) continue;
+      ++n_red, x0 = std::min(x0, x), x1 = std::max(x1, x);
+    }
+    if (n_red == 0 && y1 >= 0) break;  // above the close-up
+    if (n_red > 0) y0 = y, y1 = std::max(y1, y);
+  }
+  cairo_surface_destroy(surface);
+  ASSERT_GT(x1 - x0, 300);
+  EXPECT_NEAR(double(x1 - x0 + 1) / (y1 - y0 + 1), 1, 0.02);
+}
+
 TEST(Preview, IsAPictureOfTheSizeAskedThatShowsTheThread) {
   const Crest crest = make_crest();
   const std::string png = report::preview_png(crest.subject(), 800);
