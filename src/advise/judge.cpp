@@ -8,6 +8,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 namespace buckram::advise {
@@ -128,6 +129,31 @@ std::size_t told_level(const SearchResult& found, std::size_t lever,
   return best;
 }
 
+// How much trouble a change is: first what needs nothing bought or altered at the machine.
+std::size_t trouble(const Change& change) {
+  static constexpr std::array kOrder{"bench.packing_mm", "bench.clips",   "bench.pressed",
+                                     "bench.tautness",   "bench.backing", "bench.needle",
+                                     "bench.speed_spm",  "bench.foot_mm", "bench.raise_mm"};
+  const std::string key = change.id.substr(0, change.id.find('='));
+  return static_cast<std::size_t>(std::find(kOrder.begin(), kOrder.end(), key) - kOrder.begin());
+}
+
+// Most effect first; among those within a quarter of the most left, the least trouble.
+void rank(std::vector<Change>& changes) {
+  constexpr double kNearlyEqual = 0.75;
+  std::sort(changes.begin(), changes.end(), [](const Change& a, const Change& b) {
+    return a.breaks != b.breaks ? a.breaks < b.breaks : a.id < b.id;
+  });
+  for (auto at = changes.begin(); at != changes.end(); ++at) {
+    const double enough = kNearlyEqual * at->breaks;  // breaks are negative: fewer
+    auto end = at;
+    while (end != changes.end() && end->breaks <= enough) ++end;
+    const auto least = std::min_element(
+        at, end, [](const Change& a, const Change& b) { return trouble(a) < trouble(b); });
+    if (at != end) std::rotate(at, least, least + 1);
+  }
+}
+
 std::vector<Change> changes_of(const std::vector<Lever>& all, const SearchResult& found,
                                const std::vector<std::vector<double>>& seconds) {
   std::vector<Change> changes;
@@ -145,9 +171,7 @@ std::vector<Change> changes_of(const std::vector<Lever>& all, const SearchResult
     const bool helps = found.alone[k][i] >= 0 && change.breaks < 0;
     if (helps || change.chosen) changes.push_back(std::move(change));
   }
-  std::sort(changes.begin(), changes.end(), [](const Change& a, const Change& b) {
-    return a.breaks != b.breaks ? a.breaks < b.breaks : a.id < b.id;
-  });
+  rank(changes);
   return changes;
 }
 

@@ -28,15 +28,15 @@ struct PracticeRow {  // a trade rule, its value here and whether it is kept
   bool kept = true;
 };
 
-struct Change {         // differences to the plan as it stands, this change made alone
-  std::string id;       // "bench.raise_mm=2": what --set takes
-  std::string words;    // "Pack the plate up by 0.5 mm"
-  std::string why;      // one sentence, with figures where there are any
-  double breaks = 0;    // per 100 caps; negative: fewer
-  double time_s = 0;    // a cap, setting up shared over the order; stops for breaks not counted
-  double cost = 0;      // material, money a cap: bench changes use none up
-  bool chosen = false;  // in the best set
-  std::string caution;  // where it touches a machine
+struct Change {       // differences to the plan as it stands, this change made alone
+  std::string id;     // "bench.raise_mm=2": what --set takes
+  std::string words;  // "Pack the plate up by 0.5 mm"
+  std::string why;    // one sentence, with figures where there are any
+  double breaks = 0;  // per 100 caps; negative: fewer
+  double time_s = 0;  // a cap, setting up shared over the order; stops for breaks not counted
+  std::optional<double> cost;  // money a cap; empty: the shop's prices are not known yet
+  bool chosen = false;         // in the best set
+  std::string caution;         // where it touches a machine
 };
 
 struct Offer {

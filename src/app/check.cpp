@@ -12,7 +12,7 @@ int check(const Options& options) {
   if (stitches.job.job.artwork_file.empty()) stitches.job.job.artwork_file = options.input;
   advise::Verdict verdict = job::check_plan(stitches.job, stitches.plan, watch);
   for (const std::string& remark : stitches.remarks) {
-    verdict.notes.push_back({"skipped", options.input, remark, {}});
+    verdict.notes.push_back({"assumed", options.input, remark, {}});
   }
   base::write_files(job::check_outputs(stitches.job, stitches.plan, verdict, options.output));
   end_progress();

@@ -49,14 +49,10 @@ std::string counted(int n, std::string_view what) {
   return fmt::format("{} {}{}", n, what, n == 1 ? "" : "s");
 }
 
-// "; about 3 needle breaks per 100 caps, fewer with bench.raise_mm=2".
+// "; about 3 needle breaks per 100 caps as the bench stands"; the changes are told in `why`.
 std::string cost_of(const advise::Offer& offer) {
   if (!offer.breaks_per_100) return "";
-  std::string words = "; " + advise::breaks_in_words(*offer.breaks_per_100);
-  if (!offer.set.empty()) {
-    words += fmt::format(", fewer with {}", fmt::join(offer.set, " and "));
-  }
-  return words;
+  return fmt::format("; {} as the bench stands", advise::breaks_in_words(*offer.breaks_per_100));
 }
 
 }  // namespace
@@ -132,8 +128,7 @@ void print_verdict(const job::Resolved& job, const advise::Verdict& verdict,
   }
   print_changes(verdict);
   for (const advise::Offer& offer : verdict.offers) {
-    fmt::print("  instead: {} on {}, {}: {}{}\n", length_words(offer.height_mm), offer.cap,
-               offer.mount, offer.why, cost_of(offer));
+    fmt::print("  instead on {}, {}: {}{}\n", offer.cap, offer.mount, offer.why, cost_of(offer));
   }
   std::size_t n_told = 0;
   for (const advise::Note& note : verdict.notes) {

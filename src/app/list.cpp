@@ -50,7 +50,19 @@ void list_threads(const job::DataFolder& data) {
   }
 }
 
+// Without a word: the words it takes.
+int list_kinds() {
+  fmt::print(
+      "buckram list caps      caps that are shipped\n"
+      "buckram list mounts    what holds the cap at the machine\n"
+      "buckram list fabrics   cloths, buckrams and backings\n"
+      "buckram list needles   sizes and points\n"
+      "buckram list threads   the thread list\n");
+  return 0;
+}
+
 int list(const std::string& what) {
+  if (what.empty()) return list_kinds();
   const job::DataFolder data = find_data();
   if (what == "caps") list_caps(data);
   if (what == "mounts") list_mounts(data);
@@ -67,7 +79,6 @@ void add_list(CLI::App& app, Run& run) {
   CLI::App* verb = app.add_subcommand("list", "what is shipped");
   verb->footer("Example: buckram list caps");
   verb->add_option("WHAT", *what, "caps, mounts, fabrics, needles or threads")
-      ->required()
       ->check(CLI::IsMember({"caps", "mounts", "fabrics", "needles", "threads"}));
   verb->callback([what, &run] { run = [what] { return list(*what); }; });
 }

@@ -100,7 +100,15 @@ Stitches read_stitches(const Options& o, const job::DataFolder& data) {
     return {std::move(plan), std::move(job), {}};
   }
   job::Resolved job = job::resolve(job::read_job("", "", "", sets), data);
-  if (kind == ".csv") return {machine::read_csv(bytes, o.input), std::move(job), {}};
+  if (kind == ".csv") {
+    stitch::Plan plan = machine::read_csv(bytes, o.input);
+    std::vector<std::string> remarks;
+    if (o.cap.empty() || o.mount.empty()) {
+      remarks.push_back(fmt::format("cap and bench assumed: {}, {}; give --cap and --mount",
+                                    job.setup.cap.title, job.setup.mount.title));
+    }
+    return {std::move(plan), std::move(job), std::move(remarks)};
+  }
   if (kind == ".gcode" || kind == ".ngc" || kind == ".nc") {
     stitch::Plan plan = machine::read_gcode(bytes, o.input, job.setup);
     std::vector<std::string> remarks;

@@ -64,6 +64,8 @@ Mount read_mount(std::string_view toml, const std::string& where) {
   m.source = t.text("source");
   m.kind = pick<MountKind>(t, "kind", "rotary",
                            {{"rotary", MountKind::rotary}, {"flat", MountKind::flat}});
+  m.needs = pick<Needs>(t, "needs", "finished cap",
+                        {{"finished cap", Needs::finished_cap}, {"cut panels", Needs::cut_panels}});
   if (const auto field = t.table("field")) {
     m.field = read_field(*field);
   } else {

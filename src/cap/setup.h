@@ -83,10 +83,13 @@ struct GapLaw {
 
 enum class MountKind { rotary, flat };
 enum class TurnedBy { file, controller };
+// What can be put into a mount: a cap as it is bought, or its front before it is sewn together.
+enum class Needs { finished_cap, cut_panels };
 
 struct Mount {
   std::string name, title;
   MountKind kind = MountKind::rotary;
+  Needs needs = Needs::finished_cap;
   geometry::Box field;          // machine mm
   double tautness = 0.7;        // 0 to 1
   double plate_below_mm = 2.8;  // plate's top below the frame's radius

@@ -25,14 +25,73 @@ struct Asked {
 // the customer's to accept (estimates).
 constexpr double kMovedShare = 0.5, kOtherMount = 0.25, kOtherCap = 0.5;
 
+// Common practice on caps: the lowest stitch above the bill seam, the tallest on a rotary mount
+// (data/practice.toml, T9 and T10). An offer beyond them is allowed, and says so.
+constexpr double kUsualLowEdgeMm = 12.7, kUsualTallestMm = 50.8;
+
+// When this many offers keep within the limit of breaks, those that do not are left out.
+constexpr std::ptrdiff_t kEnoughWithin = 3;
+
 struct Candidate {
   Job job;
   advise::Offer offer;
   double distance = 0;
+  bool is_smaller_here = false;  // a smaller size on the cap and mount asked for
+  bool is_within = false;        // of the limit of breaks, with the bench changes in `set`
 };
 
+// "fits at 50.0 mm tall, its lower edge 16 mm above the bill seam": in width where that was asked.
+std::string size_and_place(const Job& job, const Asked& asked, const Fit& fit) {
+  const geometry::Box& painted = asked.drawing.painted;
+  const bool is_wide = job.width_mm && !job.height_mm;
+  const double low_mm = fit.middle.y - painted.height() * fit.scale / 2;
+  return fmt::format("fits at {:.1f} mm {}, its lower edge {:.0f} mm above the bill seam",
+                     (is_wide ? painted.width() : painted.height()) * fit.scale,
+                     is_wide ? "wide" : "tall", low_mm);
+}
+
+// What is beyond common practice about it, or nothing.
+std::string beyond_practice(const cap::Mount& mount, const Asked& asked, const Fit& fit) {
+  const double tall_mm = asked.drawing.painted.height() * fit.scale;
+  std::string words;
+  if (fit.middle.y - tall_mm / 2 < kUsualLowEdgeMm - 0.05) {
+    words += fmt::format(", nearer the bill seam than the usual {:g} mm", kUsualLowEdgeMm);
+  }
+  if (mount.kind == cap::MountKind::rotary && tall_mm > kUsualTallestMm + 0.05) {
+    words += fmt::format(", taller than the usual {:g} mm on a rotary mount", kUsualTallestMm);
+  }
+  return words;
+}
+
+// A change by its id as a state of the bench: "bench.raise_mm=3" is "the plate raised 3 mm".
+std::string bench_words(const std::string& id) {
+  const std::size_t equals = id.find('=');
+  const std::string key = id.substr(0, equals);
+  const std::string value = equals == std::string::npos ? "" : id.substr(equals + 1);
+  if (key == "bench.pressed") return "the seam pressed";
+  if (key == "bench.clips") return "both edges clipped";
+  if (key == "bench.raise_mm") return "the plate raised " + value + " mm";
+  if (key == "bench.packing_mm") return "the plate packed up " + value + " mm";
+  if (key == "bench.foot_mm") return "the foot at " + value + " mm";
+  if (key == "bench.needle") return "needle " + value;
+  if (key == "bench.speed_spm") return "the speed at " + value + " a minute";
+  if (key == "bench.tautness") return "the cap mounted taut";
+  if (key == "bench.backing") return "one layer of backing less";
+  return id;
+}
+
+// "with the seam pressed, the speed at 500 a minute and the plate raised 3 mm"
+std::string with_set(const std::vector<std::string>& set) {
+  std::string words;
+  for (std::size_t i = 0; i < set.size(); ++i) {
+    words += i == 0 ? "with " : i + 1 == set.size() ? " and " : ", ";
+    words += bench_words(set[i]);
+  }
+  return words;
+}
+
 Candidate candidate(const Job& job, const Asked& asked, const Fit& fit, double distance,
-                    std::string why) {
+                    const cap::Mount& mount, std::string_view where = "") {
   Candidate made{job, {}, distance};
   const double tall = asked.drawing.painted.height();
   made.offer.cap = job.cap;
@@ -40,7 +99,8 @@ Candidate candidate(const Job& job, const Asked& asked, const Fit& fit, double d
   made.offer.height_mm = tall * fit.scale;
   made.offer.at = fit.middle;
   made.offer.fits = true;
-  made.offer.why = std::move(why);
+  made.offer.why =
+      size_and_place(job, asked, fit) + std::string(where) + beyond_practice(mount, asked, fit);
   const double size = std::max(tall, asked.drawing.painted.width()) * asked.fit.scale;
   made.distance += 1 - fit.scale / asked.fit.scale;
   made.distance += kMovedShare * geometry::distance(fit.middle, asked.fit.middle) / size;
@@ -77,10 +137,9 @@ std::optional<Fit> moved(const Front& front, const Asked& asked) {
   return std::nullopt;
 }
 
-std::optional<Fit> smaller(const Front& front, const Asked& asked) {
+std::optional<Fit> smaller(const Front& front, const Asked& asked, double most) {
   for (const double low : {std::max(low_edge(asked), 0.0), kDefaultLowEdgeMm}) {
-    const auto fit =
-        largest_fit(front, asked.drawing, asked.shape, asked.fit.middle.x, low, asked.fit.scale);
+    const auto fit = largest_fit(front, asked.drawing, asked.shape, asked.fit.middle.x, low, most);
     if (fit) return fit;
   }
   return std::nullopt;
@@ -99,16 +158,12 @@ std::optional<Fit> elsewhere(const Front& front, const Asked& asked) {
 
 void offer_here(const Resolved& job, const Asked& asked, std::vector<Candidate>& all) {
   const Front front = front_of(job.setup, asked.margin);
-  if (const auto fit = smaller(front, asked)) {
-    all.push_back(candidate(
-        job.job, asked, *fit, 0,
-        fmt::format("fits at {:.1f} mm tall", asked.drawing.painted.height() * fit->scale)));
+  if (const auto fit = smaller(front, asked, asked.fit.scale)) {
+    all.push_back(candidate(job.job, asked, *fit, 0, job.setup.mount));
+    all.back().is_smaller_here = fit->scale < asked.fit.scale;
   }
   if (const auto fit = moved(front, asked)) {
-    const double up = fit->middle.y - asked.fit.middle.y;
-    all.push_back(candidate(
-        job.job, asked, *fit, 0,
-        fmt::format("fits as it is, moved {} {:.0f} mm", up > 0 ? "up" : "down", std::abs(up))));
+    all.push_back(candidate(job.job, asked, *fit, 0, job.setup.mount));
   }
 }
 
@@ -123,12 +178,35 @@ void offer_other(const Resolved& job, const Asked& asked, std::string Job::* wha
       other.packing_mm.reset();
     }
     const Resolved resolved = resolve(other, job.data);
-    if (const auto fit = elsewhere(front_of(resolved.setup, asked.margin), asked)) {
-      const std::string& title =
-          what == &Job::cap ? resolved.setup.cap.title : resolved.setup.mount.title;
-      const double distance = what == &Job::cap ? kOtherCap : kOtherMount;
-      all.push_back(candidate(other, asked, *fit, distance, "fits as it is: " + title));
+    // The cap is sewn together already, unless the mount asked for says otherwise.
+    if (resolved.setup.mount.needs == cap::Needs::cut_panels &&
+        job.setup.mount.needs != cap::Needs::cut_panels) {
+      continue;
     }
+    if (const auto fit = elsewhere(front_of(resolved.setup, asked.margin), asked)) {
+      const std::string where = what == &Job::cap ? " on " + resolved.setup.cap.title
+                                                  : " in the " + resolved.setup.mount.title;
+      const double distance = what == &Job::cap ? kOtherCap : kOtherMount;
+      all.push_back(candidate(other, asked, *fit, distance, resolved.setup.mount, where));
+    }
+  }
+}
+
+// Says what the bench changes leave, and where that is over the limit.
+void tell_breaks(const advise::Verdict& verdict, Candidate& each) {
+  each.is_within = verdict.answer != advise::Answer::refuse;
+  if (verdict.answer == advise::Answer::run) return;
+  for (const advise::Change& change : verdict.changes) {
+    if (change.chosen) each.offer.set.push_back(change.id);
+  }
+  const double left = verdict.best_breaks_per_100.value_or(*each.offer.breaks_per_100);
+  each.offer.why += fmt::format(
+      "; {}{}{}", with_set(each.offer.set), each.offer.set.empty() ? "" : ": ",
+      advise::breaks_in_words(each.offer.set.empty() ? *each.offer.breaks_per_100 : left,
+                              verdict.limit_breaks_per_100));
+  if (!each.is_within) {
+    each.offer.why +=
+        fmt::format(", over the limit of {}", advise::figure(verdict.limit_breaks_per_100));
   }
 }
 
@@ -143,14 +221,52 @@ void forecast(Candidate& each, const Resolved& job, const artwork::Drawing& draw
     const advise::Verdict verdict = check_plan(resolved, *planned.plan, quiet(watch));
     each.offer.breaks_per_100 = 100 * verdict.forecast->breaks_per_cap;
     each.offer.time_s = verdict.per_cap->time_s;
-    if (verdict.answer != advise::Answer::run) {
-      for (const advise::Change& change : verdict.changes) {
-        if (change.chosen) each.offer.set.push_back(change.id);
-      }
-    }
+    tell_breaks(verdict, each);
   } catch (const base::Error& error) {
     if (error.code == base::ErrorCode::cancelled) throw;
   }
+}
+
+// The largest size here, in steps of 15 %, that keeps within the limit, with changes or without.
+std::optional<Candidate> within_here(const Resolved& job, const Asked& asked, double scale,
+                                     const base::Watch& watch) {
+  constexpr double kStep = 0.85;
+  constexpr int kMostSteps = 7;  // down to a third
+  const Front front = front_of(job.setup, asked.margin);
+  for (int step = 0; step < kMostSteps; ++step) {
+    scale *= kStep;
+    const auto fit = smaller(front, asked, scale);
+    if (!fit) continue;
+    Candidate each = candidate(job.job, asked, *fit, 0, job.setup.mount);
+    each.is_smaller_here = true;
+    forecast(each, job, asked.drawing, watch);
+    if (each.is_within) return each;
+  }
+  return std::nullopt;
+}
+
+bool comes_first(const Candidate& a, const Candidate& b) {
+  return a.is_within != b.is_within ? a.is_within : a.distance < b.distance;
+}
+
+// At most kMostOffers, within the limit first; a smaller size here stays whatever it costs.
+void choose(std::vector<Candidate>& all) {
+  std::stable_sort(all.begin(), all.end(), comes_first);
+  const auto n_within =
+      std::count_if(all.begin(), all.end(), [](const Candidate& each) { return each.is_within; });
+  const auto kept = std::find_if(all.begin(), all.end(),
+                                 [](const Candidate& each) { return each.is_smaller_here; });
+  std::optional<Candidate> here;
+  if (kept != all.end()) here = *kept;
+  const std::ptrdiff_t n_here = kept - all.begin();
+  const std::ptrdiff_t most = static_cast<std::ptrdiff_t>(kMostOffers);
+  std::ptrdiff_t n = n_within >= kEnoughWithin ? n_within : static_cast<std::ptrdiff_t>(all.size());
+  n = std::min(n, most);
+  all.resize(static_cast<std::size_t>(n));
+  if (!here || n_here < n) return;
+  if (n == most) all.pop_back();
+  all.push_back(std::move(*here));
+  std::stable_sort(all.begin(), all.end(), comes_first);
 }
 
 }  // namespace
@@ -164,15 +280,26 @@ std::vector<advise::Offer> offers(const Resolved& job, const artwork::Drawing& d
   offer_here(job, asked, all);
   offer_other(job, asked, &Job::mount, shipped_names(job.data, "mounts"), all);
   offer_other(job, asked, &Job::cap, shipped_names(job.data, "caps"), all);
-  std::stable_sort(all.begin(), all.end(),
-                   [](const Candidate& a, const Candidate& b) { return a.distance < b.distance; });
+  std::stable_sort(all.begin(), all.end(), [](const Candidate& a, const Candidate& b) {
+    if (a.is_smaller_here != b.is_smaller_here) return a.is_smaller_here;
+    return a.distance < b.distance;
+  });
   if (all.size() > kMostOffers) all.resize(kMostOffers);
-  std::vector<advise::Offer> told;
+  double done = 0;
   for (Candidate& each : all) {
-    watch.at("looking for what fits", 0.3 + 0.6 * static_cast<double>(told.size()) / kMostOffers);
+    watch.at("looking for what fits", 0.3 + 0.5 * done++ / static_cast<double>(kMostOffers));
     forecast(each, job, drawing, watch);
-    told.push_back(std::move(each.offer));
   }
+  const auto here = std::find_if(all.begin(), all.end(),
+                                 [](const Candidate& each) { return each.is_smaller_here; });
+  if (here != all.end() && !here->is_within) {
+    watch.at("looking for a size that runs", 0.8);
+    const double scale = here->offer.height_mm / std::max(drawing.painted.height(), 1e-12);
+    if (auto runs = within_here(job, asked, scale, watch)) all.push_back(std::move(*runs));
+  }
+  choose(all);
+  std::vector<advise::Offer> told;
+  for (Candidate& each : all) told.push_back(std::move(each.offer));
   return told;
 }
 

@@ -5,6 +5,10 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <set>
+#include <string>
+
 namespace buckram::job {
 namespace {
 
@@ -34,6 +38,27 @@ advise::Verdict refuse(const Resolved& job, const artwork::Drawing& drawing, con
   return verdict;
 }
 
+// Per cent of the artwork's area in parts that are sewn thicker than drawn: of the elements that a
+// note names, the objects no wider than what thin ones are thickened to. Twice the area over the
+// perimeter is the width of a strip.
+double thickened_share(const Planned& planned, const digitise::Recipe& recipe) {
+  double whole = 0, thickened = 0;
+  for (const artwork::Region& region : planned.regions.regions) {
+    whole += geometry::area(region.visible);
+  }
+  std::set<std::string> named;
+  for (const artwork::Note& note : planned.notes) {
+    if (note.kind == "thickened") named.insert(note.source);
+  }
+  for (const digitise::Object& object : planned.objects) {
+    const double area = geometry::area(object.outline);
+    const double width_mm = 2 * area / std::max(geometry::perimeter(object.outline), 1e-9);
+    const bool is_thin = width_mm <= recipe.column_from_mm;
+    if (is_thin && named.contains(object.source)) thickened += area;
+  }
+  return whole > 0 ? 100 * thickened / whole : 0;
+}
+
 }  // namespace
 
 advise::Verdict check_plan(const Resolved& job, const stitch::Plan& plan,
@@ -59,6 +84,11 @@ advise::Verdict plan_job(const Resolved& job, const artwork::Drawing& drawing,
   if (planned.plan) {
     verdict.coverage =
         coverage(*planned.plan, planned.regions, planned.objects, job.recipe.thread_mm);
+  }
+  constexpr double kToldShare = 5;  // per cent
+  if (verdict.coverage &&
+      verdict.coverage->left_out + thickened_share(planned, job.recipe) > kToldShare) {
+    verdict.sentence += " Some detail is left out or thickened: see the notes.";
   }
   add_notes(planned.notes, verdict);
   return verdict;

@@ -154,6 +154,21 @@ TEST(Judge, ChangesSaveWhatTheySayAndStayWithinTheMount) {
   }
 }
 
+// A plate that has to be bought does not head the list when something at hand does nearly as much.
+TEST(Judge, AmongNearlyEqualChangesTheLeastTroubleComesFirst) {
+  const std::vector<Change> changes = judged(shop("rotary"), 0.5).changes;
+  ASSERT_FALSE(changes.empty());
+  double most = 0;
+  for (const Change& change : changes) most = std::min(most, change.breaks);
+  EXPECT_LE(changes.front().breaks, 0.75 * most);
+  for (const Change& change : changes) {
+    const bool is_at_hand = !change.id.starts_with("bench.raise_mm");
+    if (is_at_hand && change.breaks <= 0.75 * most) {
+      EXPECT_FALSE(changes.front().id.starts_with("bench.raise_mm")) << change.id;
+    }
+  }
+}
+
 TEST(Judge, WhatIsLockedStaysAsItIs) {
   const Shop s = shop("rotary");
   for (const Change& change : judged(s, 0.5, {"bench.needle", "bench.clips"}).changes) {

@@ -203,6 +203,29 @@ TEST_F(Contract, ListsNameWhatIsShipped) {
   EXPECT_GE(std::count_if(threads.begin(), threads.end(), [](char c) { return c == '#'; }), 60);
 }
 
+TEST_F(Contract, ListAloneSaysWhatCanBeListed) {
+  const Answer answer = bench.run("list");
+  EXPECT_EQ(answer.status, 0) << answer.err;
+  for (const char* what : {"caps", "mounts", "fabrics", "needles", "threads"}) {
+    EXPECT_NE(answer.out.find(std::string("buckram list ") + what), std::string::npos);
+  }
+}
+
+TEST_F(Contract, CheckOfAStitchListSaysWhatItAssumes) {
+  ASSERT_LE(bench.run("plan mark.svg --height 20 -o out").status, 1);
+  const Answer assumed = bench.run("check out/stitches.csv -o a");
+  EXPECT_NE(assumed.out.find("cap and bench assumed: "), std::string::npos) << assumed.out;
+  EXPECT_NE(compact(bench.get("a/verdict.json")).find("\"kind\":\"assumed\""), std::string::npos);
+  bench.run("check out/stitches.csv --cap six-panel-structured-mid --mount rotary -o b");
+  EXPECT_EQ(bench.get("b/verdict.json").find("assumed"), std::string::npos);
+}
+
+TEST_F(Contract, AnOfferIsInWidthWhereWidthWasAsked) {
+  const Answer answer = bench.run("plan mark.svg --width 300 -o out");
+  EXPECT_EQ(answer.status, 1) << answer.err;
+  EXPECT_NE(answer.out.find(" mm wide, its lower edge"), std::string::npos) << answer.out;
+}
+
 TEST_F(Contract, DumpDrawsEveryStage) {
   for (const char* stage : {"drawing", "regions", "spine", "objects", "order", "gap"}) {
     const Answer answer = bench.run(std::string("dump ") + stage + " mark.svg --height 20 --svg");
