@@ -162,7 +162,8 @@ std::string note_words(const advise::Note& note) {
     if (std::abs(note.at.x) >= 0.5)
       words += ", " + millimetres(std::abs(note.at.x), 0) + (note.at.x < 0 ? " left" : " right");
   }
-  return upper_first(words) + ": " + note.why;
+  // "… mm wide, under 1.0 mm: thickened to that" would say the kind twice.
+  return upper_first(words) + ": " + note.why.substr(0, note.why.find(": thickened"));
 }
 
 // What customers would miss first stands first; kinds that the artwork does not lose come last.

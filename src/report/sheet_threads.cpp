@@ -57,8 +57,11 @@ std::string sews(const Sheet& sheet, const Visit& visit) {
     if (std::find(names.begin(), names.end(), name) == names.end())
       names.push_back(std::move(name));
   }
+  constexpr std::size_t kMostNames = 5;
+  const std::size_t n_named = names.size() > kMostNames ? kMostNames - 1 : names.size();
   std::string out;
-  for (const std::string& name : names) out += (out.empty() ? "" : ", ") + name;
+  for (std::size_t k = 0; k < n_named; ++k) out += (out.empty() ? "" : ", ") + names[k];
+  if (n_named < names.size()) out += " and " + std::to_string(names.size() - n_named) + " more";
   return out;
 }
 
