@@ -15,6 +15,8 @@ using geometry::Polyline;
 using stitch::Layer;
 using stitch::Within;
 
+constexpr double kShortestAnyMm = stitch::Limits{}.shortest_any_mm;
+
 void drop_empty(std::vector<Piece>& pieces) {
   std::erase_if(pieces, [](const Piece& piece) { return piece.points.empty(); });
 }
@@ -137,6 +139,30 @@ void drop_short(Polyline& points, bool is_run, const Within& cloth, const Recipe
   points = std::move(kept);
 }
 
+// Of two holes of the top layer so near that they would cut the cloth one is left out, across
+// pieces too: the one without which the thread stays on the cloth.
+void thin_top(std::vector<Piece>& pieces, const Within& cloth) {
+  struct Hole {
+    std::size_t piece;
+    Point at;
+  };
+  std::vector<Hole> all, kept;
+  for (std::size_t k = 0; k < pieces.size(); ++k) {
+    for (const Point p : pieces[k].points) all.push_back({k, p});
+  }
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    const bool is_near = !kept.empty() && pieces[all[i].piece].layer == Layer::top &&
+                         geometry::distance(kept.back().at, all[i].at) < kShortestAnyMm;
+    if (is_near && (i + 1 == all.size() || cloth.contains(kept.back().at, all[i + 1].at))) continue;
+    const bool may_go = is_near && kept.size() > 1 && pieces[kept.back().piece].layer == Layer::top;
+    if (may_go && cloth.contains(kept[kept.size() - 2].at, all[i].at)) kept.pop_back();
+    kept.push_back(all[i]);
+  }
+  for (Piece& piece : pieces) piece.points.clear();
+  for (const Hole& hole : kept) pieces[hole.piece].points.push_back(hole.at);
+  drop_empty(pieces);
+}
+
 // Holes in sewing order from the start, or from the end backwards.
 Polyline holes(const std::vector<Piece>& pieces, bool from_end) {
   Polyline all;
@@ -207,6 +233,7 @@ void keep_limits(const Object& object, const Recipe& recipe, const Ties& ties,
       keep_on_cloth(piece.points, cloth, recipe.shortest_mm);
     if (is_top) drop_short(piece.points, what == stitch::Kind::run, cloth, recipe);
   }
+  if (what != stitch::Kind::column) thin_top(pieces, cloth);
   if (ties.out) lock_end(pieces, cloth);
   if (ties.in) lock_start(pieces, cloth);
 }

@@ -65,6 +65,36 @@ TEST(KeepLimits, RowEndsAreNeverDrawnPastTheirNeighbours) {
   EXPECT_GT(n_drawn, 20);
 }
 
+// Two holes 0.19 mm apart beside a notch, in one piece or in two: one of them goes, and it is never
+// the one that leads the thread round the notch.
+TEST(KeepLimits, OfTwoNearHolesTheOneThatLeadsRoundStays) {
+  const Recipe recipe = recipe_for(Style::cap);
+  const geometry::Polygons outline = notched(3);
+  const stitch::Within cloth = allowed_cloth(outline, recipe);
+  const Point outer{9.9, 21.0}, inner{9.6, 20.9}, round{6.2, 20.95}, after{9.0, 21.75};
+  ASSERT_FALSE(cloth.contains(outer, after));
+  for (const bool first_leads : {false, true}) {
+    for (const bool in_two : {false, true}) {
+      SCOPED_TRACE(first_leads * 2 + in_two);
+      const Point a = first_leads ? round : round + Point{0.19, 0};
+      const Point b = first_leads ? round + Point{0.19, 0} : round;
+      std::vector<Piece> pieces{{Layer::top, {{0, 20.5}, inner, outer, a, b, {6.2, 21.75}, after}}};
+      if (in_two) {
+        pieces = {{Layer::top, {{0, 20.5}, inner, outer, a}},
+                  {Layer::top, {b, {6.2, 21.75}, after}}};
+      }
+      keep_limits(fill_on(outline), recipe, {false, false}, pieces);
+      EXPECT_TRUE(stays_inside(pieces, cloth));
+      Polyline all;
+      for (const Piece& piece : pieces)
+        all.insert(all.end(), piece.points.begin(), piece.points.end());
+      for (std::size_t i = 1; i < all.size(); ++i) {
+        EXPECT_GE(geometry::distance(all[i - 1], all[i]), stitch::Limits{}.shortest_any_mm);
+      }
+    }
+  }
+}
+
 // A slip so narrow that no lock along its holes stays on it: the lock finds another way, or is sewn
 // in one place; never past the outline.
 TEST(KeepLimits, LocksLieOnTheCloth) {
