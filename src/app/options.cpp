@@ -20,6 +20,14 @@ void put(std::vector<std::string>& sets, const char* key, const std::string& val
   if (!value.empty()) sets.push_back(std::string(key) + '=' + value);
 }
 
+// A typed "\n" starts a line, as a shell leaves it.
+std::string with_lines(std::string text) {
+  for (std::size_t at = text.find("\\n"); at != std::string::npos; at = text.find("\\n", at)) {
+    text.replace(at, 2, "\n");
+  }
+  return text;
+}
+
 std::string quoted(const std::string& text) {
   return text.empty() ? "" : base::toml_text(text);
 }
@@ -72,6 +80,8 @@ std::vector<std::string> settings_of(const Options& o) {
   put(sets, "bench.speed_spm", o.speed);
   put(sets, "artwork.height_mm", o.height);
   put(sets, "artwork.width_mm", o.width);
+  put(sets, "artwork.text", quoted(with_lines(o.text)));
+  put(sets, "artwork.font", quoted(o.font));
   if (!o.at.empty()) sets.push_back("artwork.at_mm=[" + o.at + "]");
   put(sets, "order.caps", o.caps);
   put(sets, "seed", o.seed);
@@ -86,6 +96,10 @@ job::Job job_of(const Options& o) {
                          path.parent_path().string(), sets);
   }
   job::Job job = job::read_job("", "", "", sets);
+  if (!o.input.empty() && !job.lettering.text.empty()) {
+    throw base::Error{base::ErrorCode::bad_job, "is given beside an artwork", "--text",
+                      "Give one of the two"};
+  }
   if (!o.input.empty()) job.artwork_file = o.input;
   return job;
 }

@@ -5,10 +5,6 @@ namespace buckram::app {
 namespace {
 
 int plan(const Options& options) {
-  if (!options.text.empty() || !options.font.empty()) {
-    throw base::Error{base::ErrorCode::bad_job, "lettering is not read by this version", "--text",
-                      "Draw the lettering as outlines in an SVG file"};
-  }
   const base::Watch watch = watch_for(options.talk);
   const job::Resolved job = job::resolve(job_of(options), find_data());
   const artwork::Drawing drawing = job::read_artwork(job.job);
@@ -29,10 +25,12 @@ void add_plan(CLI::App& app, Run& run) {
   CLI::App* verb = app.add_subcommand("plan", "artwork to stitches, forecast and run sheet");
   verb->footer(
       "Example: buckram plan crest.svg --height 46 --cap six-panel-structured-mid -o out/crest");
-  verb->add_option("ARTWORK", options->input, "job file (.toml) or artwork (.svg)")->required();
+  verb->add_option("ARTWORK", options->input,
+                   "job file (.toml) or artwork (.svg); none with --text");
   verb->add_option("-o,--output", options->output, "folder for the results")->required();
-  verb->add_option("--text", options->text)->group("");
-  verb->add_option("--font", options->font)->group("");
+  verb->add_option("--text", options->text, "lettering to sew instead of artwork");
+  verb->add_option("--font", options->font,
+                   "its font: an installed one by name, or a .ttf or .otf file");
   add_place_options(*verb, *options);
   add_bench_options(*verb, *options);
   add_walk_option(*verb, *options);

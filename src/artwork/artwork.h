@@ -3,5 +3,6 @@
 
 #include "artwork/colour.h"
 #include "artwork/drawing.h"
+#include "artwork/lettering.h"
 #include "artwork/regions.h"
 #include "artwork/thread_list.h"

@@ -1,5 +1,7 @@
 #include "artwork/colour.h"
 
+#include "artwork/css_colour.h"
+
 #include "base/base.h"
 
 #include <array>
@@ -109,6 +111,11 @@ std::string hex(Rgb colour) {
     text += kDigits[c & 15];
   }
   return text;
+}
+
+std::optional<Rgb> read_colour(std::string_view text) {
+  const auto ink = parse_colour(text);
+  return ink && ink->alpha == 1 ? std::optional(ink->colour) : std::nullopt;
 }
 
 }  // namespace buckram::artwork

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <string_view>
 
@@ -20,5 +21,7 @@ Lab to_lab(Rgb colour);
 // CIEDE2000 (Sharma, Wu, Dalal, Color Res. Appl. 30, 2005, 21-30), kL = kC = kH = 1.
 double difference(const Lab& a, const Lab& b);
 std::string hex(Rgb colour);  // "#rrggbb"
+// A colour as CSS writes it, "#1f3f5b" or "navy"; nothing when it is none or see-through.
+std::optional<Rgb> read_colour(std::string_view text);
 
 }  // namespace buckram::artwork

@@ -94,12 +94,8 @@ class Assembler {
   }
 
   [[noreturn]] void refuse_empty(const std::vector<Note>& notes) const {
-    const bool has_text = std::any_of(notes.begin(), notes.end(),
-                                      [](const Note& n) { return n.why.starts_with("text"); });
     std::string hint = "check that shapes have a fill or a stroke and lie on the page";
-    if (has_text)
-      hint = "convert the text to outlines in the drawing program";
-    else if (!notes.empty())
+    if (!notes.empty())
       hint = fmt::format("what was passed over: {}: {}", notes.front().source, notes.front().why);
     throw base::Error{base::ErrorCode::bad_artwork, "it paints nothing that can be sewn", name_,
                       hint};

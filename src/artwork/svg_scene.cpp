@@ -1,6 +1,8 @@
 #include "artwork/svg_scene.h"
 
 #include "artwork/svg_paint.h"
+#include "artwork/svg_role.h"
+#include "artwork/svg_text.h"
 #include "artwork/svg_viewport.h"
 #include "base/base.h"
 
@@ -14,62 +16,6 @@ namespace {
 
 using geometry::Affine;
 using geometry::compose;
-
-enum class Role {
-  group,
-  nested,
-  symbol,
-  reference,
-  choice,
-  shape,
-  text,
-  image,
-  foreign,
-  unseen,
-  unknown
-};
-
-// What each element of SVG 1.1 and 2 is to a still, flat picture.
-Role role_of(std::string_view name) {
-  static const std::map<std::string_view, Role> kRoles = {
-      {"g", Role::group},       {"a", Role::group},
-      {"svg", Role::nested},    {"symbol", Role::symbol},
-      {"use", Role::reference}, {"switch", Role::choice},
-      {"path", Role::shape},    {"rect", Role::shape},
-      {"circle", Role::shape},  {"ellipse", Role::shape},
-      {"line", Role::shape},    {"polyline", Role::shape},
-      {"polygon", Role::shape}, {"text", Role::text},
-      {"image", Role::image},   {"foreignObject", Role::foreign}};
-  static const std::set<std::string_view> kUnseen = {"defs",
-                                                     "title",
-                                                     "desc",
-                                                     "metadata",
-                                                     "style",
-                                                     "script",
-                                                     "clipPath",
-                                                     "mask",
-                                                     "marker",
-                                                     "pattern",
-                                                     "filter",
-                                                     "linearGradient",
-                                                     "radialGradient",
-                                                     "stop",
-                                                     "animate",
-                                                     "animateMotion",
-                                                     "animateTransform",
-                                                     "animateColor",
-                                                     "set",
-                                                     "font",
-                                                     "font-face",
-                                                     "view",
-                                                     "cursor",
-                                                     "color-profile",
-                                                     "solidColor",
-                                                     "meshgradient",
-                                                     "hatch"};
-  if (const auto found = kRoles.find(name); found != kRoles.end()) return found->second;
-  return kUnseen.contains(name) ? Role::unseen : Role::unknown;
-}
 
 // What holds for everything below an element.
 struct Context {
@@ -200,8 +146,7 @@ class Builder {
       case Role::shape:
         return add_shape(element, context);
       case Role::text:
-        return note("skipped", source_of(element, context),
-                    "text: convert it to outlines in the drawing program");
+        return add_text(element, context);
       case Role::image:
         return note("skipped", source_of(element, context),
                     "a picture inside the drawing: trace it, or give it as PNG");
@@ -328,7 +273,24 @@ class Builder {
     const std::string source = source_of(element, context);
     if (!parsed->error.empty())
       note("skipped", source, fmt::format("{}; drawn up to there", parsed->error));
-    for (const Subpath& subpath : parsed->outline) {
+    add_item(std::move(parsed->outline), style, source, context);
+  }
+
+  void add_text(int element, const Context& context) {
+    TextLayout layout = lay_text(tree_, element, sheet_, context.style, context.viewport, shelf_);
+    for (const TextRemark& remark : layout.remarks)
+      note(remark.is_lost ? "skipped" : "font", source_of(remark.element, context),
+           (remark.is_lost ? "text: " : "") + remark.why);
+    for (TextRun& run : layout.runs) {
+      run.style.fill_rule = run.style.clip_rule = geometry::FillRule::nonzero;
+      if (run.style.is_visible)
+        add_item(std::move(run.outline), run.style, source_of(run.element, context), context);
+    }
+  }
+
+  void add_item(Outline outline, const Style& style, const std::string& source,
+                const Context& context) {
+    for (const Subpath& subpath : outline) {
       // a start counts as a point too
       steps_left_ -= std::min(steps_left_, subpath.steps.size() + 1);
     }
@@ -336,9 +298,8 @@ class Builder {
       throw base::Error{base::ErrorCode::bad_artwork,
                         fmt::format("more than {} points", limits_.points), source,
                         "simplify the drawing"};
-    SceneItem item{
-        std::move(parsed->outline), context.to_root, {},    {}, style.fill_rule, style.line,
-        style.is_stroke_first,      context.clip,    source};
+    SceneItem item{std::move(outline), context.to_root,       {},           {},    style.fill_rule,
+                   style.line,         style.is_stroke_first, context.clip, source};
     if (context.is_clip) {
       item.fill = Ink{};
       item.rule = style.clip_rule;
@@ -461,6 +422,7 @@ class Builder {
   const XmlTree& tree_;
   const SvgLimits& limits_;
   StyleSheet sheet_;
+  Shelf shelf_;
   Scene scene_;
   std::set<std::string> noted_;
   std::vector<int> following_;  // targets of `use`, clip paths and masks being drawn

@@ -1,5 +1,7 @@
 #include "artwork/svg_style.h"
 
+#include "artwork/css_font.h"
+
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -126,6 +128,37 @@ void set_effect(Style& s, string_view v, string_view name) {
   s.effects += name;
 }
 
+void set_font(Style& s, string_view v, const Surroundings& around) {
+  const auto font = parse_font(v, s.text.font.weight);
+  if (!font) return;
+  set_font_size(s, font->size, around);
+  s.text.font = font->wish;
+}
+
+void set_weight(Style& s, string_view v, const Surroundings& around) {
+  s.text.font.weight = parse_weight(v, around.parent.text.font.weight).value_or(s.text.font.weight);
+}
+
+void set_anchor(Style& s, string_view v, const Surroundings&) {
+  if (v == "start") s.text.anchor = 0;
+  if (v == "middle") s.text.anchor = 0.5;
+  if (v == "end") s.text.anchor = 1;
+}
+
+void set_spacing(double& target, string_view v, const Style& s) {
+  if (v == "normal") target = 0;
+  if (const auto d = parse_length(v, {s.font_size, s.font_size})) target = *d;
+}
+
+void set_baseline(Style& s, string_view v, const Surroundings&) {
+  using enum TextLook::Baseline;
+  if (v == "auto" || v == "alphabetic" || v == "baseline") s.text.baseline = alphabetic;
+  if (v == "middle") s.text.baseline = middle;
+  if (v == "central") s.text.baseline = central;
+  if (v == "hanging" || v == "text-before-edge" || v == "text-top") s.text.baseline = hanging;
+  if (v == "text-after-edge" || v == "text-bottom" || v == "ideographic") s.text.baseline = bottom;
+}
+
 struct Property {
   string_view name;
   bool is_inherited;
@@ -134,10 +167,30 @@ struct Property {
 };
 
 #define BUCKRAM_COPY(member) [](Style& to, const Style& from) { to.member = from.member; }
-// `color` and `font-size` come first: others refer to them.
+// `color`, `font` and `font-size` come first: others refer to them.
 constexpr auto kProperties = std::to_array<Property>({
     {"color", true, set_colour, BUCKRAM_COPY(colour)},
+    {"font", true, set_font,
+     [](Style& to, const Style& from) {
+       to.font_size = from.font_size;
+       to.text.font = from.text.font;
+     }},
     {"font-size", true, set_font_size, BUCKRAM_COPY(font_size)},
+    {"font-family", true,
+     [](Style& s, string_view v, const Surroundings&) { s.text.font.families = parse_families(v); },
+     BUCKRAM_COPY(text.font.families)},
+    {"font-weight", true, set_weight, BUCKRAM_COPY(text.font.weight)},
+    {"font-style", true,
+     [](Style& s, string_view v, const Surroundings&) { s.text.font.is_italic = v != "normal"; },
+     BUCKRAM_COPY(text.font.is_italic)},
+    {"text-anchor", true, set_anchor, BUCKRAM_COPY(text.anchor)},
+    {"letter-spacing", true,
+     [](Style& s, string_view v, const Surroundings&) { set_spacing(s.text.letter_spacing, v, s); },
+     BUCKRAM_COPY(text.letter_spacing)},
+    {"word-spacing", true,
+     [](Style& s, string_view v, const Surroundings&) { set_spacing(s.text.word_spacing, v, s); },
+     BUCKRAM_COPY(text.word_spacing)},
+    {"dominant-baseline", true, set_baseline, BUCKRAM_COPY(text.baseline)},
     {"fill", true,
      [](Style& s, string_view v, const Surroundings&) { s.fill = parse_paint(v, s, s.fill); },
      BUCKRAM_COPY(fill)},
@@ -201,6 +254,12 @@ constexpr auto kProperties = std::to_array<Property>({
      BUCKRAM_COPY(effects)},
     {"mix-blend-mode", false,
      [](Style& s, string_view v, const Surroundings&) { set_effect(s, v, "mix-blend-mode"); },
+     BUCKRAM_COPY(effects)},
+    {"text-decoration", false,
+     [](Style& s, string_view v, const Surroundings&) { set_effect(s, v, "text-decoration"); },
+     BUCKRAM_COPY(effects)},
+    {"text-decoration-line", false,
+     [](Style& s, string_view v, const Surroundings&) { set_effect(s, v, "text-decoration"); },
      BUCKRAM_COPY(effects)},
     {"overflow", false,
      [](Style& s, string_view v,

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "artwork/css_colour.h"
+#include "artwork/installed_fonts.h"
 #include "artwork/outline.h"
 #include "artwork/style_sheet.h"
 #include "geometry/geometry.h"
@@ -27,6 +28,15 @@ struct StrokeLook {
   double dash_offset = 0;
 };
 
+// How text is set. Lengths in user units.
+struct TextLook {
+  FontWish font{{"sans-serif"}, 400, false};
+  double anchor = 0;  // share of a line's length that lies before its x
+  double letter_spacing = 0, word_spacing = 0;
+  enum class Baseline { alphabetic, middle, central, hanging, bottom };
+  Baseline baseline = Baseline::alphabetic;
+};
+
 struct Style {
   // inherited
   Paint fill{Paint::Kind::colour, {}, "", false};
@@ -39,6 +49,7 @@ struct Style {
   bool is_visible = true;
   bool is_stroke_first = false;  // paint-order
   double font_size = 16;
+  TextLook text;
   bool has_marker = false;
   // of the element alone
   bool is_displayed = true;

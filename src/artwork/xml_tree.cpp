@@ -144,8 +144,11 @@ class Copier {
     element.ordinal = ++count_[element.name];
     element.parent = open_.empty() ? -1 : open_.back().element;
     copy_attributes(node, element);
-    if (element.parent >= 0)
-      tree_.elements[static_cast<std::size_t>(element.parent)].children.push_back(index);
+    if (element.parent >= 0) {
+      Element& parent = tree_.elements[static_cast<std::size_t>(element.parent)];
+      parent.children.push_back(index);
+      parent.text_upto.push_back(parent.text.size());
+    }
     if (const std::string* id = attribute(element, "id")) tree_.by_id.emplace(*id, index);
     tree_.elements.push_back(std::move(element));
     open_.push_back({index, outside});
@@ -173,8 +176,9 @@ class Copier {
       if (!name.prefix.empty()) {
         const std::string_view uri = bound(bindings_, name.prefix);
         const bool is_link = uri == kXlinkNamespace || (uri.empty() && name.prefix == "xlink");
-        if (name.local != "href" || !is_link) continue;
-        kept = "xlink:href";
+        const bool is_space = name.prefix == "xml" && name.local == "space";
+        if (!is_space && (name.local != "href" || !is_link)) continue;
+        kept = is_space ? "xml:space" : "xlink:href";
       }
       element.attributes.push_back({std::move(kept), entities_.expand(a.value())});
     }

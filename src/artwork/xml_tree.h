@@ -13,7 +13,8 @@
 namespace buckram::artwork {
 
 struct Attribute {
-  std::string name;  // local name; `xlink:href` keeps its prefix, other foreign ones are left out
+  // Local name; `xlink:href` and `xml:space` keep their prefix, other foreign ones are left out.
+  std::string name;
   std::string value;
 };
 
@@ -24,7 +25,8 @@ struct Element {
   int ordinal = 0;  // the how-manieth of its name in the file, from 1
   std::vector<Attribute> attributes;
   std::vector<int> children;
-  std::string text;  // all text directly inside
+  std::string text;                    // all text directly inside
+  std::vector<std::size_t> text_upto;  // how much of it stands before each child
 };
 
 struct XmlTree {

@@ -27,7 +27,8 @@ namespace buckram::job {
 // A job as asked: every key of the job file, before caps and mounts are looked up. Empty optionals
 // fall back to the mount, the cap or the default placement.
 struct Job {
-  std::string artwork_file;
+  std::string artwork_file;  // or else lettering:
+  artwork::Lettering lettering;
   std::string title;                             // for the sheet; empty: from the file's name
   std::optional<double> height_mm, width_mm;     // 1 to 400
   std::optional<geometry::Point> at_mm;          // middle of the painted box on the chart

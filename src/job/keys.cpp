@@ -20,6 +20,13 @@ void put_text(Json& table, const char* key, const std::string& value) {
 Json artwork_keys(const Job& job) {
   Json table = Json::object();
   put_text(table, "file", job.artwork_file);
+  put_text(table, "text", job.lettering.text);
+  if (!job.lettering.text.empty()) {
+    table["font"] = job.lettering.font;
+    table["colour"] = artwork::hex(job.lettering.colour);
+    table["arc_deg"] = job.lettering.arc_deg;
+    table["letter_spacing_em"] = job.lettering.letter_spacing_em;
+  }
   put_text(table, "title", job.title);
   put(table, "height_mm", job.height_mm);
   put(table, "width_mm", job.width_mm);

@@ -2,15 +2,22 @@
 
 #include "machine/machine.h"
 
+#include <algorithm>
 #include <cctype>
 #include <filesystem>
 
 namespace buckram::job {
 namespace {
 
+std::string one_line(std::string text) {
+  std::replace(text.begin(), text.end(), '\n', ' ');
+  return text;
+}
+
 // "keld-harbour-crest.svg" as people would say it: "Keld harbour crest".
 std::string title_of(const Job& job) {
   if (!job.title.empty()) return job.title;
+  if (!job.lettering.text.empty()) return one_line(job.lettering.text);
   std::string title = std::filesystem::path(job.artwork_file).stem().string();
   for (char& c : title) c = c == '-' || c == '_' ? ' ' : c;
   if (title.empty()) return "Stitches as given";
@@ -22,7 +29,10 @@ report::Subject subject(const Resolved& job, const stitch::Plan& plan,
                         const advise::Verdict& verdict) {
   report::Subject subject{plan, job.setup,        verdict,      title_of(job.job),
                           "",   job.job.customer, job.job.caps, stitch::count(plan).box};
-  subject.artwork = std::filesystem::path(job.job.artwork_file).filename().string();
+  const artwork::Lettering& lettering = job.job.lettering;
+  subject.artwork = lettering.text.empty()
+                        ? std::filesystem::path(job.job.artwork_file).filename().string()
+                        : "Lettering in " + lettering.font;
   return subject;
 }
 

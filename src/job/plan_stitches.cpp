@@ -94,9 +94,11 @@ std::vector<stitch::Breach> broken_limits(const Resolved& job, const Planned& pl
 }  // namespace
 
 artwork::Drawing read_artwork(const Job& job) {
+  if (!job.lettering.text.empty()) return artwork::read_lettering(job.lettering);
   const std::string kind = std::filesystem::path(job.artwork_file).extension().string();
   if (job.artwork_file.empty()) {
-    throw Error{ErrorCode::bad_job, "names no artwork", "artwork.file", "Give an SVG file"};
+    throw Error{ErrorCode::bad_job, "names no artwork", "artwork.file",
+                "Give an SVG file, or a text and a font"};
   }
   if (kind == ".png" || kind == ".jpg" || kind == ".jpeg") {
     throw Error{ErrorCode::bad_artwork, "is a picture; this version reads vector artwork",

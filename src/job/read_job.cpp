@@ -58,6 +58,20 @@ std::string name_or_file(const std::string& text, const std::string& folder) {
   return looks_like_file(text) ? from_folder(text, folder) : text;
 }
 
+void read_lettering_keys(const Table& table, const std::string& folder, artwork::Lettering& l) {
+  l.text = table.text("text", l.text);
+  l.font = table.text("font", l.font);
+  if (looks_like_file(l.font)) l.font = from_folder(l.font, folder);
+  l.arc_deg = table.number("arc_deg", {-350, 350}, l.arc_deg);
+  l.letter_spacing_em = table.number("letter_spacing_em", {-0.2, 2}, l.letter_spacing_em);
+  const std::string colour = table.text("colour", artwork::hex(l.colour));
+  const auto rgb = artwork::read_colour(colour);
+  if (!rgb)
+    fail(table, "colour", fmt::format("is \"{}\"", colour),
+         "Write it as #rrggbb, or a colour's CSS name");
+  l.colour = *rgb;
+}
+
 void read_artwork_keys(const Table& table, const std::string& folder, Job& job) {
   job.artwork_file = from_folder(table.text("file", job.artwork_file), folder);
   job.title = table.text("title", job.title);
@@ -69,10 +83,9 @@ void read_artwork_keys(const Table& table, const std::string& folder, Job& job) 
     fail(table, "at_mm", fmt::format("has {} numbers", at.size()), "Write it as [x, y]");
   }
   if (!at.empty()) job.at_mm = geometry::Point{at[0], at[1]};
-  for (const std::string_view key : {"text", "font"}) {
-    if (!table.has(key)) continue;
-    fail(table, key, "lettering is not read by this version",
-         "Draw the lettering as outlines in an SVG file");
+  read_lettering_keys(table, folder, job.lettering);
+  if (!job.artwork_file.empty() && !job.lettering.text.empty()) {
+    fail(table, "text", "is given beside artwork.file", "Give one of the two");
   }
   table.refuse_unknown();
 }

@@ -104,7 +104,24 @@ std::vector<Case> artwork_cases() {
       {"missing artwork", kNothing, "plan none.svg -o out", {"none.svg", "no such file"}, ""},
       {"a folder as artwork", kNothing, "plan . -o out", {"folder"}, ""},
       {"a picture", file("a.png", "\x89PNG\r\n\x1a\n"), "plan a.png -o out", {"a.png", "SVG"}, ""},
-      {"lettering", kNothing, "plan mark.svg --text Hello -o out", {"--text"}, ""},
+  };
+}
+
+std::vector<Case> lettering_cases() {
+  return {
+      {"lettering beside artwork", kNothing, "plan mark.svg --text Hello -o out", {"--text"}, ""},
+      {"lettering without letters", kNothing, "plan --text ' ' -o out", {"artwork.text"}, ""},
+      {"lettering in no font",
+       kNothing,
+       "plan --text Hello --font 'DejaVu Sanz' -o out",
+       {"DejaVu Sanz", "DejaVu Sans"},
+       ""},
+      {"lettering in a file that is no font",
+       file("x.ttf", "no font"),
+       "plan --text Hello --font x.ttf -o out",
+       {"x.ttf", "font"},
+       ""},
+      {"neither artwork nor lettering", kNothing, "plan -o out", {"artwork"}, ""},
   };
 }
 
@@ -379,6 +396,9 @@ void refuse_all(const std::vector<Case>& cases) {
 
 TEST(BrokenInputs, Artwork) {
   refuse_all(artwork_cases());
+}
+TEST(BrokenInputs, Lettering) {
+  refuse_all(lettering_cases());
 }
 TEST(BrokenInputs, Job) {
   refuse_all(job_cases());

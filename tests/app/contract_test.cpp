@@ -32,6 +32,20 @@ TEST_F(Contract, PlanWritesEveryFile) {
   }
 }
 
+TEST_F(Contract, LetteringIsPlannedAndPlannedAgainFromItsOwnPlan) {
+  ASSERT_LE(bench
+                .run("plan --text 'KELD\\nHARBOUR' --font 'DejaVu Sans:bold' --width 70 "
+                     "--set artwork.arc_deg=60 --set artwork.colour=crimson -o out")
+                .status,
+            1);
+  const std::string plan = compact(bench.get("out/plan.json"));
+  EXPECT_NE(plan.find("\"text\":\"KELD\\nHARBOUR\""), std::string::npos) << plan.substr(0, 400);
+  EXPECT_NE(plan.find("\"arc_deg\":60"), std::string::npos);
+  EXPECT_NE(plan.find("\"source\":\"HARBOUR\""), std::string::npos);
+  EXPECT_LE(bench.run("check out/plan.json -o again").status, 1);
+  EXPECT_EQ(bench.get("again/stitches.csv"), bench.get("out/stitches.csv"));
+}
+
 TEST_F(Contract, ExitStatusFollowsTheVerdict) {
   const Answer run = bench.run("plan mark.svg --height 12 --mount flat-hoop --quiet -o a");
   EXPECT_EQ(run.status, 0) << bench.get("a/verdict.json");

@@ -66,7 +66,7 @@ std::vector<Case> refusals() {
       {"pdf", "%PDF-1.7", "PDF"},
       {"compressed", std::string("\x1f\x8b\x08\x00", 4), "compressed"},
       {"nothing painted", kHead + "</svg>", "paints nothing"},
-      {"only text", kHead + "<text>Hi</text></svg>", "outlines"},
+      {"only a picture", kHead + "<image href='a.png' width='9' height='9'/></svg>", "trace it"},
       {"all outside the page", kHead + "<path d='M200 0h9v9z'/></svg>", "paints nothing"},
       {"no area", kHead + "<path d='M0 0h9'/></svg>", "paints nothing"},
       {"nan", kHead + "<path d='Mnan nan h9v9z'/></svg>", "paints nothing"},

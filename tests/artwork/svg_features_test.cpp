@@ -46,6 +46,30 @@ TEST_P(SvgFeature, IsDrawnAsLibrsvgDrawsIt) {
 }
 
 const std::vector<Feature> kFeatures = {
+    {"text_plain", "<text x='5' y='60' font-family='DejaVu Sans' font-size='24'>Harbour</text>"},
+    {"text_kerned", "<text x='5' y='60' font-family='DejaVu Serif' font-size='30'>AVATo</text>"},
+    {"text_bold_italic",
+     "<text x='5' y='40' style='font:italic bold 20px DejaVu Sans'>Tide</text><text x='5' y='80' "
+     "font-family='DejaVu Serif' font-weight='700' font-size='20'>Tide</text>"},
+    {"text_anchors",
+     "<g font-family='DejaVu Sans' font-size='16'><text x='50' y='30' "
+     "text-anchor='middle'>Mid</text><text x='95' y='60' text-anchor='end'>End</text></g>"},
+    {"text_spans",
+     "<text x='5' y='40' font-family='DejaVu Sans' font-size='18'>A<tspan fill='red' dy='8'>B"
+     "</tspan><tspan x='5' y='90' font-size='30'>C</tspan></text>"},
+    {"text_blanks",
+     "<text x='5' y='40' font-family='DejaVu Sans' font-size='14'>  a   b\t <tspan> c</tspan> "
+     "</text><text x='5' y='70' xml:space='preserve' font-family='DejaVu Sans' font-size='14'>a "
+     "  b</text>"},
+    {"text_stroked",
+     "<text x='5' y='60' font-family='DejaVu Sans' font-size='40' fill='none' stroke='navy' "
+     "stroke-width='2'>Oar</text>"},
+    {"text_turned",
+     "<text transform='translate(20 80) rotate(-40) scale(1.5 1)' font-family='DejaVu Sans' "
+     "font-size='20'>Quay</text>"},
+    {"text_in_clip",
+     "<clipPath id='c'><text x='2' y='70' font-family='DejaVu Sans' font-weight='bold' "
+     "font-size='48'>KHR</text></clipPath><rect width='100' height='55' clip-path='url(#c)'/>"},
     {"path_lines", "<path d='M10 10L90 10 90 50H50v40h-20V60z'/>"},
     {"path_curves", "<path d='M10 50C10 10 40 10 50 50S90 90 90 50Q90 95 50 90T10 50z'/>"},
     {"path_relative", "<path d='m10 50c0-40 30-40 40 0s40 40 40 0q0 45-40 40t-40-40z'/>"},
@@ -298,7 +322,14 @@ TEST(SvgNotes, NameWhatIsNotDrawn) {
     const char* word;
   };
   const Row rows[] = {
-      {"<text id='t'>Hi</text>", "skipped", "t", "outlines"},
+      {"<text id='t' font-family='No Such Face'>Hi</text>", "font", "t", "not installed"},
+      {"<text id='t' font-family='DejaVu Sans'>\xF3\xB0\x80\x80</text>", "skipped", "t",
+       "no letter"},
+      {"<text id='t'><textPath href='#no'>Hi</textPath></text>", "skipped", "textPath[1]",
+       "no path"},
+      {"<path id='p' d='M0 0h9'/><text><textPath id='t' href='#p'>Harbour</textPath></text>",
+       "skipped", "t", "beyond the end"},
+      {"<text id='t' text-decoration='underline'>Hi</text>", "skipped", "t", "text-decoration"},
       {"<image href='x.png' width='9' height='9'/>", "skipped", "image[1]", "picture"},
       {"<image href='data:image/png;base64,AAAA' width='9' height='9'/>", "skipped", "image[1]",
        "picture"},

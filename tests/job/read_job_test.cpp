@@ -22,6 +22,32 @@ Job from(const std::string& toml, const std::vector<std::string>& sets = {}) {
   return read_job(toml, "job.toml", "jobs", sets);
 }
 
+TEST(ReadJob, LetteringIsReadAndWrittenBack) {
+  const Job job = from(R"(
+[artwork]
+text = "Keld\nHarbour"
+font = "faces/quay.otf"
+colour = "navy"
+arc_deg = -90
+letter_spacing_em = 0.1
+)");
+  EXPECT_EQ(job.lettering.text, "Keld\nHarbour");
+  EXPECT_EQ(job.lettering.font, "jobs/faces/quay.otf");
+  EXPECT_EQ(artwork::hex(job.lettering.colour), "#000080");
+  EXPECT_EQ(job.lettering.arc_deg, -90);
+  EXPECT_EQ(job.lettering.letter_spacing_em, 0.1);
+  const Job again = read_plan_job(to_json(job), {});
+  EXPECT_EQ(again.lettering.text, job.lettering.text);
+  EXPECT_EQ(again.lettering.colour, job.lettering.colour);
+  EXPECT_EQ(again.lettering.arc_deg, job.lettering.arc_deg);
+  const auto where = [](const std::string& keys) {
+    return refused([&] { from("[artwork]\n" + keys); }).where;
+  };
+  EXPECT_NE(where("file = \"a.svg\"\ntext = \"K\"").find("text"), std::string::npos);
+  EXPECT_NE(where("text = \"K\"\ncolour = \"reddish\"").find("colour"), std::string::npos);
+  EXPECT_NE(where("text = \"K\"\narc_deg = 400").find("arc_deg"), std::string::npos);
+}
+
 TEST(ReadJob, EveryKeyOfTheContractIsRead) {
   const Job job = from(R"(
 seed = 7

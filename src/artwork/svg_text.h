@@ -1,0 +1,38 @@
+// Text of an SVG file set into outlines with the fonts installed here (SVG 1.1, chapter 10): lines
+// and chunks, tspan, x y dx dy, anchors, spacing, text along a path.
+#pragma once
+
+#include "artwork/installed_fonts.h"
+#include "artwork/svg_style.h"
+#include "artwork/xml_tree.h"
+
+#include <string>
+#include <vector>
+
+namespace buckram::artwork {
+
+// Letters of one look, in the text element's user units.
+struct TextRun {
+  Outline outline;
+  int element = 0;  // the innermost one that holds them
+  Style style;
+};
+
+struct TextRemark {
+  int element = 0;
+  bool is_lost = false;  // something is not drawn; otherwise it is drawn differently
+  std::string why;
+};
+
+struct TextLayout {
+  std::vector<TextRun> runs;  // in the order of the text
+  std::vector<TextRemark> remarks;
+};
+
+// What the text element paints. `style` is its computed style. Letters come out one after another
+// in reading order of the font's script; vertical and two-way text are not set. Bounded: at most
+// 20,000 characters are drawn.
+TextLayout lay_text(const XmlTree& tree, int element, const StyleSheet& sheet, const Style& style,
+                    const Viewport& viewport, Shelf& shelf);
+
+}  // namespace buckram::artwork
