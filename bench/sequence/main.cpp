@@ -1,16 +1,18 @@
 // How near the order comes to what no order can better.
 //
-//   sequence_bench [--per-set N] [--seed N] [--tries N] [PICTURE.svg...]
+//   sequence_bench [--per-set N] [--seed N] [--tries N] [--hostile] [PICTURE.svg...]
 //
 // Open pictures, 45 mm tall or 90 mm wide, on `loose-panels`: trims against islands and against the
 // matching bound, thread changes against the least, visible travel against the Held-Karp bound of
 // the same visits without precedence; once with the default cost of sewing inwards and once without
 // any, which is what the search alone can do. Then random points, where only travel counts, against
 // the Held-Karp bound (the optimum itself lies about 0.7 % above it: Johnson and McGeoch 1997).
+// With --hostile only the artwork of hostile.h.
 #include "job/job.h"
 #include "sequence/bound.h"
 #include "sequence/search.h"
 
+#include "hostile.h"
 #include "picture.h"
 
 #include <fmt/format.h>
@@ -28,6 +30,7 @@ struct Options {
   int per_set = 20;
   std::uint64_t seed = 1;
   int tries = sequence::OrderOptions{}.most_tries;
+  bool is_hostile = false;
   std::vector<quality::Picture> pictures;
 };
 
@@ -40,12 +43,14 @@ Options read_options(int argc, char** argv) {
       options.per_set = std::atoi(value());
     else if (word == "--seed")
       options.seed = std::strtoull(value(), nullptr, 10);
+    else if (word == "--hostile")
+      options.is_hostile = true;
     else if (word == "--tries")
       options.tries = std::atoi(value());
     else
       options.pictures.push_back({"given", word});
   }
-  if (options.pictures.empty()) {
+  if (options.pictures.empty() && !options.is_hostile) {
     options.pictures = quality::sample_pictures(BUCKRAM_ROOT "/build/corpus/node_modules",
                                                 options.per_set, options.seed);
   }
@@ -167,14 +172,18 @@ void points(int n, int tries, std::uint64_t seed) {
   for (const geometry::Point a : all)
     for (const geometry::Point b : all) cost.push_back(geometry::distance(a, b));
   const double bound = sequence::path_bound(cost, n, 1000);
-  fmt::print("  {:5} points, {:8} tries: {:.2f} % above the bound ({:.1f} mm), {:.0f} ms\n", n, tries,
-             100 * (length / bound - 1), bound, ms);
+  fmt::print("  {:5} points, {:8} tries: {:.2f} % above the bound ({:.1f} mm), {:.0f} ms\n", n,
+             tries, 100 * (length / bound - 1), bound, ms);
 }
 
 }  // namespace
 
 int main(int argc, char** argv) {
   const Options options = read_options(argc, argv);
+  if (options.is_hostile) {
+    buckram::bench::hostile();
+    return 0;
+  }
   fmt::print("random points\n");
   for (const int n : {50, 100, 200, 300, 500, 1000}) points(n, kPointTries, options.seed);
   pictures(options);

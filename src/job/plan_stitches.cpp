@@ -5,6 +5,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <filesystem>
 #include <utility>
 
@@ -74,13 +75,16 @@ void tack_the_seam(const Resolved& job, Planned& planned) {
   if (!tacking) return;
   first.link = tacking->travel ? sequence::Link::hidden : sequence::Link::trim;
   if (tacking->travel) first.travel = std::move(*tacking->travel);
-  tacking->object.id = planned.objects.back().id + 1;
+  for (const digitise::Object& other : planned.objects) {
+    tacking->object.id = std::max(tacking->object.id, other.id + 1);
+  }
   tacking->object.thread = object.thread;
   tacking->object.order = -1;
   const int index = static_cast<int>(planned.objects.size());
   planned.order.steps.insert(planned.order.steps.begin(),
                              {index, tacking->way, sequence::Link::first, {}});
   planned.objects.push_back(std::move(tacking->object));
+  sequence::measure(planned.objects, planned.order);
 }
 
 std::vector<stitch::Breach> broken_limits(const Resolved& job, const Planned& planned) {

@@ -76,20 +76,19 @@ double greedy_path(const std::vector<double>& cost, int n) {
 class MemberGraph {
  public:
   MemberGraph(const Judge& judge, const std::vector<int>& members, double trim_mm)
-      : judge_(judge), members_(members), trim_mm_(trim_mm) {
+      : judge_(judge), members_(members), trim_mm_(trim_mm), open_(judge.links.later()) {
     const int n = static_cast<int>(members.size());
+    for (const int m : members) open_.add(m), note_ends(m);
     may_follow.resize(at(n));
-    visible_mm.assign(at(n) * at(n), 0);
-    std::vector<double> way_mm(at(n) * at(n), 0);
+    visible_mm.assign(at(n) * at(n), 1e300);
     for (int a = 0; a < n; ++a) {
+      if (a % 64 == 63) judge.watch.at("ordering", 0.5);
       for (int b = 0; b < n; ++b) {
-        if (a != b) way_mm[at(a) * at(n) + at(b)] = look(a, b);
-      }
-    }
-    for (int a = 0; a < n; ++a) {
-      for (int b = 0; b < n; ++b) {
-        visible_mm[at(a) * at(n) + at(b)] =
-            std::min(way_mm[at(a) * at(n) + at(b)], way_mm[at(b) * at(n) + at(a)]);
+        if (a == b) continue;
+        const double mm = look(a, b);
+        double& there = visible_mm[at(a) * at(n) + at(b)];
+        double& back = visible_mm[at(b) * at(n) + at(a)];
+        there = back = std::min(there, mm);
       }
     }
   }
@@ -98,19 +97,35 @@ class MemberGraph {
   std::vector<double> visible_mm;            // symmetric, n x n
 
  private:
+  static constexpr std::int64_t kMostLooks = 20'000'000;  // of is_hidden(), about 0.1 s
+
+  // Each place once: most ways share their ends.
+  void note_ends(int member) {
+    const Links& links = judge_.links.all();
+    std::vector<geometry::Point> in, out;
+    const auto note = [](std::vector<geometry::Point>& list, geometry::Point p) {
+      if (std::find(list.begin(), list.end(), p) == list.end()) list.push_back(p);
+    };
+    bool may_hide = false;
+    for (int w = 0; w < links.n_ways(member); ++w) {
+      note(in, links.entry({member, w})), note(out, links.exit({member, w}));
+      may_hide = may_hide || judge_.links.may_hide({member, w});
+    }
+    entries_.push_back(std::move(in)), exits_.push_back(std::move(out));
+    may_hide_.push_back(may_hide);
+  }
+
   // The least visible way from a to b; notes whether b may follow a without a trim.
   double look(int a, int b) {
-    const Links& links = judge_.links.all();
     const Precedence& p = judge_.precedence;
     const int from = members_[at(a)], to = members_[at(b)];
     double least = 1e300;
-    bool is_hidden = false;
-    for (int v = 0; v < links.n_ways(from); ++v) {
-      for (int w = 0; w < links.n_ways(to); ++w) {
-        least = std::min(least, geometry::distance(links.exit({from, v}), links.entry({to, w})));
-        is_hidden = is_hidden || may_hide({from, v}, {to, w});
+    for (const geometry::Point exit : exits_[at(a)]) {
+      for (const geometry::Point entry : entries_[at(b)]) {
+        least = std::min(least, geometry::distance(exit, entry));
       }
     }
+    const bool is_hidden = may_hide_[at(a)] && may_hide(from, to);
     const bool is_direct = !p.all_before[at(from)].has(to) &&
                            (!p.all_before[at(to)].has(from) || !has_between(from, to));
     if (is_direct && (is_hidden || least <= trim_mm_)) may_follow[at(a)].push_back(b);
@@ -122,22 +137,39 @@ class MemberGraph {
     return !std::binary_search(direct.begin(), direct.end(), from);
   }
 
-  bool may_hide(Stop a, Stop b) const {
+  bool may_hide(int from, int to) {
+    const Links& links = judge_.links.all();
+    for (int v = 0; v < links.n_ways(from); ++v) {
+      for (int w = 0; w < links.n_ways(to); ++w) {
+        if (may_hide(Stop{from, v}, Stop{to, w})) return true;
+      }
+    }
+    return false;
+  }
+
+  // What must precede b is not open then; where none of it is in reach, nothing need be looked for.
+  bool may_hide(Stop a, Stop b) {
     using Cover = VisitLinks::Cover;
     const Cover cover = judge_.links.cover(a, b);
     if (cover != Cover::sometimes) return cover == Cover::always;
-    const Precedence& p = judge_.precedence;
-    ObjectSet open = judge_.links.later();
-    for (const int m : members_) open.add(m);
+    const ObjectSet& before = judge_.precedence.all_before[at(b.object)];
+    const Links& links = judge_.links.all();
+    if (!judge_.links.reach_ever(a).meets(before)) return true;
+    if (links.n_looks() - n_looks_before_ > kMostLooks) return true;
+    ObjectSet open = open_;
     open.remove(a.object);
-    open.take(p.all_before[at(a.object)]);
-    open.take(p.all_before[at(b.object)]);
-    return judge_.links.all().is_hidden(a, b, open);
+    open.take(judge_.precedence.all_before[at(a.object)]);
+    open.take(before);
+    return links.is_hidden(a, b, open);
   }
 
   const Judge& judge_;
   const std::vector<int>& members_;
   double trim_mm_;
+  ObjectSet open_;  // members and what is sewn later
+  std::vector<std::vector<geometry::Point>> entries_, exits_;
+  std::vector<char> may_hide_;
+  std::int64_t n_looks_before_ = judge_.links.all().n_looks();
 };
 
 // Islands as lists of places.
@@ -159,33 +191,58 @@ std::vector<std::vector<int>> islands_of(const std::vector<std::vector<int>>& ma
   return islands;
 }
 
-// Whether the link into `to` can be given up or moved for one from `from` (Kuhn's algorithm).
-bool augment(const std::vector<std::vector<int>>& may_follow, int from, std::vector<int>& into,
-             std::vector<char>& is_tried) {
-  for (const int to : may_follow[at(from)]) {
-    if (is_tried[at(to)]) continue;
-    is_tried[at(to)] = 1;
-    if (into[at(to)] < 0 || augment(may_follow, into[at(to)], into, is_tried)) {
-      into[at(to)] = from;
-      return true;
+// A matching of starts with ends, grown by one augmenting path at a time (breadth first).
+class Matching {
+ public:
+  explicit Matching(const std::vector<std::vector<int>>& may_follow)
+      : may_follow_(may_follow),
+        into_(may_follow.size(), -1),
+        out_(may_follow.size(), -1),
+        via_(may_follow.size(), -1),
+        tried_(may_follow.size(), -1) {
+    for (int from = 0; from < static_cast<int>(may_follow.size()); ++from) grow(from);
+  }
+
+  // Which place each is reached from, -1: none.
+  const std::vector<int>& into() const { return into_; }
+
+ private:
+  // What a search in vain has tried leads nowhere ever after (Kuhn 1955), and stays tried.
+  void grow(int start) {
+    std::vector<int> froms{start}, reached;
+    for (std::size_t k = 0; k < froms.size(); ++k) {
+      for (const int to : may_follow_[at(froms[k])]) {
+        if (tried_[at(to)] >= 0) continue;
+        tried_[at(to)] = start;
+        reached.push_back(to);
+        via_[at(to)] = froms[k];
+        if (into_[at(to)] < 0) {
+          turn(to, start);
+          for (const int r : reached) tried_[at(r)] = -1;
+          return;
+        }
+        froms.push_back(into_[at(to)]);
+      }
     }
   }
-  return false;
-}
 
-// Which place each is reached from in a largest matching, -1: none.
-std::vector<int> matched(const std::vector<std::vector<int>>& may_follow) {
-  std::vector<int> into(may_follow.size(), -1);
-  for (int from = 0; from < static_cast<int>(may_follow.size()); ++from) {
-    std::vector<char> is_tried(may_follow.size(), 0);
-    augment(may_follow, from, into, is_tried);
+  // Every second link of the path to `to` takes the place of the one before it.
+  void turn(int to, int start) {
+    for (int from = -1; from != start;) {
+      from = via_[at(to)];
+      const int given_up = out_[at(from)];
+      into_[at(to)] = from, out_[at(from)] = to;
+      to = given_up;
+    }
   }
-  return into;
-}
+
+  const std::vector<std::vector<int>>& may_follow_;
+  std::vector<int> into_, out_, via_, tried_;
+};
 
 }  // namespace
 
-double path_bound(const std::vector<double>& cost, int n, int n_rounds) {
+double path_bound(const std::vector<double>& cost, int n, int n_rounds, const base::Watch& watch) {
   if (n < 2) return 0;
   if (n == 2) return cost[1];
   const double reached = greedy_path(cost, n);
@@ -194,6 +251,7 @@ double path_bound(const std::vector<double>& cost, int n, int n_rounds) {
   double best = 0, scale = 1;
   int n_idle = 0;
   for (int round = 0; round < n_rounds; ++round) {
+    watch.at("ordering", 0.5);
     const Tree tree = one_tree(cost, n, weight);
     double bound = tree.cost + 2 * weight[at(n)];
     for (const double w : weight) bound -= 2 * w;
@@ -215,7 +273,8 @@ double path_bound(const std::vector<double>& cost, int n, int n_rounds) {
 }
 
 int most_links(const std::vector<std::vector<int>>& may_follow) {
-  const std::vector<int> into = matched(may_follow);
+  const Matching matching(may_follow);
+  const std::vector<int>& into = matching.into();
   return static_cast<int>(into.size() - at(int(std::count(into.begin(), into.end(), -1))));
 }
 
@@ -223,8 +282,13 @@ VisitBound bound_of(const Judge& judge, const std::vector<int>& members, double 
   const int n = static_cast<int>(members.size());
   VisitBound bound;
   if (n < 2) return bound;
+  if (n > kMostBounded) {
+    bound.is_known = false;
+    return bound;
+  }
   const MemberGraph graph(judge, members, trim_mm);
-  const std::vector<int> into = matched(graph.may_follow);
+  const Matching matching(graph.may_follow);
+  const std::vector<int>& into = matching.into();
   const auto islands = islands_of(graph.may_follow);
   bound.islands = static_cast<int>(islands.size());
   int n_paths = 0;
@@ -235,7 +299,7 @@ VisitBound bound_of(const Judge& judge, const std::vector<int>& members, double 
   }
   bound.least_trims = n_paths - 1;
   const int n_rounds = std::clamp(static_cast<int>(2.5e7 / n / n), 10, 100);
-  bound.visible_mm = path_bound(graph.visible_mm, n, n_rounds);
+  bound.visible_mm = path_bound(graph.visible_mm, n, n_rounds, judge.watch);
   return bound;
 }
 

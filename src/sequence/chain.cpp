@@ -1,9 +1,11 @@
 // Chains without moving things about: greedy, by dynamic programme over ways, and exact.
 #include "base/base.h"
+#include "sequence/end_grid.h"
 #include "sequence/search.h"
 
 #include <algorithm>
 #include <limits>
+#include <optional>
 
 namespace buckram::sequence {
 namespace {
@@ -109,33 +111,99 @@ class ExactChain {
   std::vector<Cell> table_;  // by set and last stop
 };
 
-}  // namespace
+// Takes the cheapest next stop among those whose turn may come; of very many, among those that
+// begin nearby.
+class Greedy {
+ public:
+  Greedy(const Judge& judge, const std::vector<int>& members)
+      : judge_(judge),
+        members_(members),
+        open_(open_at_start(judge, members)),
+        n_before_(at(judge.precedence.size()), 0),
+        is_ready_(n_before_.size(), 0),
+        inward_(n_before_.size(), 0) {
+    ObjectSet waiting(judge.precedence.size());
+    for (const int m : members) waiting.add(m);
+    for (const int m : members) {
+      for (const int b : judge.precedence.before[at(m)]) n_before_[at(m)] += waiting.has(b);
+      is_ready_[at(m)] = n_before_[at(m)] == 0;
+    }
+    if (members.size() <= kMostCompared) return;
+    near_.emplace(judge.links.all(), members);
+    for (const int m : members) {
+      if (!is_ready_[at(m)]) near_->remove(m);
+    }
+  }
 
-Chain constructed(const Judge& judge, const std::vector<int>& members) {
-  Chain chain;
-  std::vector<int> left = members;
-  ObjectSet open = open_at_start(judge, members), sewn(judge.precedence.size()), waiting = sewn;
-  for (const int m : members) waiting.add(m);
-  while (!left.empty()) {
+  Chain run() {
+    Chain chain;
+    while (chain.size() < members_.size()) {
+      if (chain.size() % 64 == 63) judge_.watch.at("ordering", 0.5);
+      chain.push_back(next(chain.empty() ? nullptr : &chain.back()));
+      take(chain.back().object);
+    }
+    return chain;
+  }
+
+ private:
+  static constexpr std::size_t kMostCompared = 600;  // members of which all are looked at
+  static constexpr int kCompared = 24;
+
+  std::vector<int> ready() const {
+    std::vector<int> list;
+    for (const int m : members_) {
+      if (is_ready_[at(m)]) list.push_back(m);
+    }
+    return list;
+  }
+
+  std::vector<int> candidates(const Stop* last) const {
+    if (!near_) return ready();
+    const Links& links = judge_.links.all();
+    const geometry::Point here = last ? links.exit(*last) : judge_.from.value_or(geometry::Point{});
+    return near_->near(here, kCompared);
+  }
+
+  Stop next(const Stop* last) const {
     double least = kInfinite;
     Stop best;
-    const Stop* last = chain.empty() ? nullptr : &chain.back();
-    for (const int object : left) {
-      if (judge.precedence.all_before[at(object)].meets(waiting)) continue;
-      const double inward = inward_cost(judge, object, sewn);
-      for (int way = 0; way < judge.links.all().n_ways(object); ++way) {
-        const double cost = inward + arrive(judge, last, {object, way}, open);
+    const Links& links = judge_.links.all();
+    for (const int object : candidates(last)) {
+      const double inward = links.weights().inward_mm * inward_[at(object)];
+      for (int way = 0; way < links.n_ways(object); ++way) {
+        const double cost = inward + arrive(judge_, last, {object, way}, open_);
         if (cost < least) least = cost, best = {object, way};
       }
     }
     BUCKRAM_ASSERT(least < kInfinite);
-    chain.push_back(best);
-    sewn.add(best.object);
-    open.remove(best.object);
-    waiting.remove(best.object);
-    left.erase(std::find(left.begin(), left.end(), best.object));
+    return best;
   }
-  return chain;
+
+  void take(int object) {
+    is_ready_[at(object)] = 0;
+    open_.remove(object);
+    if (near_) near_->remove(object);
+    for (const auto& pair : judge_.inward.pairs(object)) inward_[at(pair.other)] += pair.if_after;
+    for (const int next : judge_.precedence.after[at(object)]) {
+      if (--n_before_[at(next)] > 0 || !open_.has(next) || judge_.links.later().has(next)) continue;
+      is_ready_[at(next)] = 1;
+      if (near_) near_->add(next);
+    }
+  }
+
+  const Judge& judge_;
+  const std::vector<int>& members_;
+  ObjectSet open_;
+  std::vector<int> n_before_;   // by object: members that must come first and have not
+  std::vector<char> is_ready_;  // by object
+  std::vector<double> inward_;  // by object: cost of sewing it next
+  std::optional<EndGrid> near_;
+};
+
+}  // namespace
+
+Chain constructed(const Judge& judge, const std::vector<int>& members) {
+  return Greedy(judge, members).run();
 }
 
 Chain with_best_ways(const Judge& judge, const std::vector<int>& order) {

@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 
 namespace buckram::sequence {
 namespace {
@@ -73,8 +72,9 @@ std::span<const int> CoverGrid::objects_at(int cell) const {
   return std::span<const int>(items_).subspan(from, static_cast<std::size_t>(start_[k + 1]) - from);
 }
 
-std::vector<ObjectSet> CoverGrid::neighbours() const {
-  std::vector<ObjectSet> of(static_cast<std::size_t>(n_objects_), ObjectSet(n_objects_));
+std::vector<std::vector<int>> CoverGrid::neighbours() const {
+  std::vector<ObjectSet> known(static_cast<std::size_t>(n_objects_), ObjectSet(n_objects_));
+  std::vector<std::vector<int>> of(static_cast<std::size_t>(n_objects_));
   const auto covered_by_either = [this](int cell, int a, int b) {
     return std::all_of(disc_.begin(), disc_.end(), [&](const Offset& d) {
       const auto list = objects_at(cell + d.j * columns_ + d.i);
@@ -85,49 +85,65 @@ std::vector<ObjectSet> CoverGrid::neighbours() const {
     const auto list = objects_at(cell);
     for (std::size_t k = 0; k < list.size(); ++k) {
       for (std::size_t l = k + 1; l < list.size(); ++l) {
-        ObjectSet& known = of[static_cast<std::size_t>(list[k])];
-        if (known.has(list[l]) || !covered_by_either(cell, list[k], list[l])) continue;
-        known.add(list[l]);
-        of[static_cast<std::size_t>(list[l])].add(list[k]);
+        ObjectSet& seen = known[static_cast<std::size_t>(list[k])];
+        if (seen.has(list[l]) || !covered_by_either(cell, list[k], list[l])) continue;
+        seen.add(list[l]);
+        of[static_cast<std::size_t>(list[k])].push_back(list[l]);
+        of[static_cast<std::size_t>(list[l])].push_back(list[k]);
       }
     }
   }
+  for (auto& list : of) std::sort(list.begin(), list.end());
   return of;
 }
 
-ObjectSet CoverGrid::near(geometry::Point p, double reach_mm) const {
-  ObjectSet found(n_objects_);
+std::vector<int> CoverGrid::near(geometry::Point p, double reach_mm) const {
+  std::vector<int> found;
   const int reach = static_cast<int>(std::ceil(reach_mm / pitch_mm_));
   for (int j = -reach; j <= reach; ++j) {
     for (int i = -reach; i <= reach; ++i) {
       const int c = cell({p.x + i * pitch_mm_, p.y + j * pitch_mm_});
       if (c < 0 || geometry::distance(middle(c), p) > reach_mm) continue;
-      for (const int o : objects_at(c)) found.add(o);
+      const auto list = objects_at(c);
+      found.insert(found.end(), list.begin(), list.end());
     }
   }
+  std::sort(found.begin(), found.end());
+  found.erase(std::unique(found.begin(), found.end()), found.end());
   return found;
 }
 
-std::vector<int> CoverGrid::heights(const std::vector<int>& value_of_object) const {
-  std::vector<int> height(static_cast<std::size_t>(n_cells()), -1);
-  for (int c = 0; c < n_cells(); ++c) {
-    int& h = height[static_cast<std::size_t>(c)];
-    for (const int o : objects_at(c)) h = std::max(h, value_of_object[static_cast<std::size_t>(o)]);
-  }
-  return height;
+CoverGrid::Window CoverGrid::window(const geometry::Box& box, int more_cells) const {
+  const auto along = [&](double mm, int more, int n) {
+    return std::clamp(static_cast<int>(std::floor(mm / pitch_mm_)) + more, 0, n - 1);
+  };
+  return {
+      along(box.x0 - box_.x0, -more_cells, columns_), along(box.y0 - box_.y0, -more_cells, rows_),
+      along(box.x1 - box_.x0, more_cells, columns_), along(box.y1 - box_.y0, more_cells, rows_)};
 }
 
-std::vector<int> CoverGrid::eroded(const std::vector<int>& heights) const {
-  std::vector<int> low(heights.size(), -1);
-  for (int c = 0; c < n_cells(); ++c) {
-    if (heights[static_cast<std::size_t>(c)] < 0) continue;
-    int least = std::numeric_limits<int>::max();
+void CoverGrid::raise(const std::vector<int>& value_of_object, const geometry::Box& box,
+                      std::vector<int>& heights, std::vector<int>& low) const {
+  const auto each_cell = [&](const Window& w, auto visit) {
+    for (int j = w.j0; j <= w.j1; ++j) {
+      for (int i = w.i0; i <= w.i1; ++i) visit(j * columns_ + i);
+    }
+  };
+  each_cell(window(box, 1), [&](int c) {
+    int& h = heights[static_cast<std::size_t>(c)];
+    h = -1;
+    for (const int o : objects_at(c)) h = std::max(h, value_of_object[static_cast<std::size_t>(o)]);
+  });
+  int reach = 0;
+  for (const Offset& d : disc_) reach = std::max(reach, d.i);
+  each_cell(window(box, 1 + reach), [&](int c) {
+    int& least = low[static_cast<std::size_t>(c)];
+    least = heights[static_cast<std::size_t>(c)];
+    if (least < 0) return;
     for (const Offset& d : disc_) {  // the margin keeps these inside the grid
       least = std::min(least, heights[static_cast<std::size_t>(c + d.j * columns_ + d.i)]);
     }
-    low[static_cast<std::size_t>(c)] = least;
-  }
-  return low;
+  });
 }
 
 }  // namespace buckram::sequence

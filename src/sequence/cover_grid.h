@@ -29,18 +29,24 @@ class CoverGrid {
   std::span<const int> objects_at(int cell) const;
 
   // For each object those that touch it broadly: somewhere both cover a cell around which the two
-  // together cover everything within the inset. Symmetric; not reflexive.
-  std::vector<ObjectSet> neighbours() const;
-  // Objects that cover some cell whose middle is within `reach_mm` of p.
-  ObjectSet near(geometry::Point p, double reach_mm) const;
+  // together cover everything within the inset. Sorted; symmetric; not reflexive.
+  std::vector<std::vector<int>> neighbours() const;
+  // Objects that cover some cell whose middle is within `reach_mm` of p, sorted.
+  std::vector<int> near(geometry::Point p, double reach_mm) const;
 
-  // For each cell the largest value of the objects that cover it, -1 where none does.
-  std::vector<int> heights(const std::vector<int>& value_of_object) const;
-  // For each cell the least height within the inset: what is higher than t there is deep enough
-  // inside the union of all objects higher than t.
-  std::vector<int> eroded(const std::vector<int>& heights) const;
+  const geometry::Box& box() const { return box_; }
+  // Heights of the cells that objects within `box` may cover, and `low`, the least height within
+  // the inset: what is higher than t there is deep enough inside the union of all objects higher
+  // than t. A cell's height is the largest value of the objects that cover it, -1 where none does.
+  void raise(const std::vector<int>& value_of_object, const geometry::Box& box,
+             std::vector<int>& heights, std::vector<int>& low) const;
 
  private:
+  struct Window {
+    int i0, j0, i1, j1;  // cells, all within the grid
+  };
+  Window window(const geometry::Box& box, int more_cells) const;
+
   int n_objects_ = 0;
   double pitch_mm_ = 0.2;
   geometry::Box box_;

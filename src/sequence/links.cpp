@@ -9,25 +9,57 @@ namespace {
 
 constexpr double kReachMm = 0.7;               // as TravelOptions::open_end_mm
 constexpr double kLongestHiddenMm = 60;        // as TravelOptions::longest_mm
-constexpr std::size_t kMostRemembered = 1600;  // ports: 20 MB
+constexpr std::size_t kMostRemembered = 1024;  // ports of which all pairs are: 16 MB
+constexpr std::size_t kMemorySize = std::size_t{1} << 20;
 
 std::size_t at(int i) {
   return static_cast<std::size_t>(i);
+}
+
+std::uint64_t mask_of(const std::vector<int>& objects) {
+  std::uint64_t mask = 0;
+  for (const int o : objects) mask |= std::uint64_t{1} << o;
+  return mask;
+}
+
+bool share_one(const std::vector<int>& a, const std::vector<int>& b) {
+  for (std::size_t i = 0, j = 0; i < a.size() && j < b.size(); a[i] < b[j] ? ++i : ++j) {
+    if (a[i] == b[j]) return true;
+  }
+  return false;
+}
+
+bool has_any(const ObjectSet& set, const std::vector<int>& objects) {
+  return std::any_of(objects.begin(), objects.end(), [&](int o) { return set.has(o); });
+}
+
+void sort_once(std::vector<int>& list) {
+  std::sort(list.begin(), list.end());
+  list.erase(std::unique(list.begin(), list.end()), list.end());
 }
 
 }  // namespace
 
 Links::Links(const std::vector<digitise::Object>& objects, const CoverGrid& grid,
              const OrderOptions& options, const Weights& weights)
-    : objects_(objects), options_(options), weights_(weights), neighbours_(grid.neighbours()) {
+    : objects_(objects),
+      options_(options),
+      weights_(weights),
+      neighbours_(grid.neighbours()),
+      seen_(objects.size(), 0) {
   for (int o = 0; o < n_objects(); ++o) {
     first_port_.push_back(near_entry_.size());
     for (const digitise::Way& way : objects[at(o)].ways) {
       near_entry_.push_back(grid.near(way.entry, kReachMm));
-      near_entry_.back().add(o);
+      near_entry_.back().push_back(o);
+      sort_once(near_entry_.back());
       near_exit_.push_back(grid.near(way.exit, kReachMm));
     }
   }
+  if (n_objects() > 64) return;
+  for (const auto& list : neighbours_) neighbour_mask_.push_back(mask_of(list));
+  for (const auto& list : near_entry_) near_entry_mask_.push_back(mask_of(list));
+  for (const auto& list : near_exit_) near_exit_mask_.push_back(mask_of(list));
 }
 
 LinkGuess Links::visible_link(geometry::Point from, geometry::Point to) const {
@@ -39,32 +71,30 @@ LinkGuess Links::visible_link(geometry::Point from, geometry::Point to) const {
           weights_.trim + weights_.visible_mm * mm + weights_.seam_trim * n_at_seam};
 }
 
-ObjectSet Links::spread(const ObjectSet& from, const ObjectSet& open) const {
-  ObjectSet reached = from;
-  reached.keep(open);
-  ObjectSet fresh = reached;
+ObjectSet Links::spread(const std::vector<int>& from, const ObjectSet& open) const {
+  ObjectSet reached(n_objects());
+  std::vector<int> fresh;
+  const auto add = [&](int o) {
+    if (!open.has(o) || reached.has(o)) return;
+    reached.add(o);
+    fresh.push_back(o);
+  };
+  for (const int o : from) add(o);
   while (!fresh.empty()) {
-    ObjectSet next(n_objects());
-    for (std::size_t k = 0; k < fresh.words().size(); ++k) {
-      for (std::uint64_t left = fresh.words()[k]; left != 0; left &= left - 1) {
-        next.add(neighbours_[k * 64 + static_cast<std::size_t>(std::countr_zero(left))]);
-      }
-    }
-    next.keep(open);
-    next.take(reached);
-    reached.add(next);
-    fresh = std::move(next);
+    const int o = fresh.back();
+    fresh.pop_back();
+    for (const int next : neighbours_[at(o)]) add(next);
   }
   return reached;
 }
 
-// As spread(), stopped where it meets `to`: up to 64 objects, as most designs have, need no memory.
+// Up to 64 objects, as most designs have, need no memory: stopped where it meets `to`.
 bool Links::reaches(std::uint64_t from, std::uint64_t to, std::uint64_t open) const {
   std::uint64_t reached = from, fresh = from;
   while (fresh != 0 && (reached & to) == 0) {
     std::uint64_t next = 0;
     for (; fresh != 0; fresh &= fresh - 1) {
-      next |= neighbours_[static_cast<std::size_t>(std::countr_zero(fresh))].words()[0];
+      next |= neighbour_mask_[static_cast<std::size_t>(std::countr_zero(fresh))];
     }
     fresh = next & open & ~reached;
     reached |= fresh;
@@ -72,62 +102,130 @@ bool Links::reaches(std::uint64_t from, std::uint64_t to, std::uint64_t open) co
   return (reached & to) != 0;
 }
 
+// The side with the smaller front takes the next step; done when the fronts meet or one is stuck.
+bool Links::meet(const std::vector<int>& from, const std::vector<int>& to,
+                 const ObjectSet& open) const {
+  if (stamp_ > (1 << 30)) std::fill(seen_.begin(), seen_.end(), 0), stamp_ = 0;
+  stamp_ += 2;  // of `from`; one more of `to`
+  std::vector<int> fronts[2];
+  const auto add = [&](int side, int o, std::vector<int>& front) {
+    if (!open.has(o) || seen_[at(o)] == stamp_ + side) return false;
+    if (seen_[at(o)] == stamp_ + 1 - side) return true;
+    seen_[at(o)] = stamp_ + side;
+    front.push_back(o);
+    return false;
+  };
+  for (const int o : from) add(0, o, fronts[0]);
+  if (fronts[0].empty()) return false;
+  for (const int o : to) {
+    if (add(1, o, fronts[1])) return true;
+  }
+  std::vector<int> next;
+  while (!fronts[0].empty() && !fronts[1].empty()) {
+    const int side = fronts[1].size() < fronts[0].size() ? 1 : 0;
+    next.clear();
+    for (const int o : fronts[side]) {
+      n_looks_ += static_cast<std::int64_t>(neighbours_[at(o)].size()) + 1;
+      for (const int beside : neighbours_[at(o)]) {
+        if (add(side, beside, next)) return true;
+      }
+    }
+    std::swap(fronts[side], next);
+  }
+  return false;
+}
+
 bool Links::is_hidden(Stop a, Stop b, const ObjectSet& open) const {
   if (geometry::distance(exit(a), entry(b)) > kLongestHiddenMm) return false;
-  if (open.words().size() == 1) {
-    const std::uint64_t cover = open.words()[0];
-    return reaches(near_exit(a).words()[0] & cover, near_entry(b).words()[0] & cover, cover);
-  }
-  ObjectSet from = near_exit(a);
-  from.keep(open);
-  if (from.empty()) return false;
-  ObjectSet to = near_entry(b);
-  to.keep(open);
-  return from.meets(to) || spread(from, open).meets(to);
+  if (open.words().size() != 1) return meet(near_exit(a), near_entry(b), open);
+  const std::uint64_t cover = open.words()[0];
+  return reaches(near_exit_mask_[port(a)] & cover, near_entry_mask_[port(b)] & cover, cover);
 }
 
 VisitLinks::VisitLinks(const Links& links, const Precedence& precedence,
                        const std::vector<int>& members, const ObjectSet& sewn)
-    : links_(links), sewn_(sewn), later_(links.n_objects()), first_port_(at(links.n_objects()), 0) {
+    : links_(links),
+      sewn_(sewn),
+      later_(links.n_objects()),
+      first_port_(at(links.n_objects()), 0),
+      part_of_(at(links.n_objects()), -1),
+      parts_beside_(at(links.n_objects())) {
   ObjectSet in_visit(links.n_objects());
   for (const int m : members) in_visit.add(m);
   for (int o = 0; o < links.n_objects(); ++o) {
     if (!sewn.has(o) && !in_visit.has(o)) later_.add(o);
   }
-  ObjectSet open = later_;
-  open.add(in_visit);
+  int n_parts = 0;
+  later_.each([&](int o) {
+    if (part_of_[at(o)] >= 0) return;
+    links.spread({o}, later_).each([&](int reached) { part_of_[at(reached)] = n_parts; });
+    ++n_parts;
+  });
+  ObjectSet open_after = later_;
+  open_after.add(in_visit);
+  const ObjectSet open = open_after;
   for (const int m : members) {
-    first_port_[at(m)] = n_ports_;
-    ObjectSet open_after = open;
     open_after.remove(m);
     open_after.take(precedence.all_before[at(m)]);
-    for (int w = 0; w < links.n_ways(m); ++w, ++n_ports_) {
-      reach_always_.push_back(links.spread(links.near_exit({m, w}), later_));
-      reach_ever_.push_back(links.spread(links.near_exit({m, w}), open_after));
-      int best = w;
-      double best_mm = 1e300;
-      for (int v = 0; v < links.n_ways(m); ++v) {
-        const double mm = geometry::distance(links.entry({m, v}), links.exit({m, w})) +
-                          geometry::distance(links.exit({m, v}), links.entry({m, w}));
-        if (mm < best_mm) best_mm = mm, best = v;
-      }
-      turned_.push_back(best);
-    }
+    note_reach(m, open_after);
+    open_after = open;
   }
-  if (n_ports_ <= kMostRemembered) memory_.assign(n_ports_ * n_ports_, kUnknown);
+  is_table_ = n_ports_ <= kMostRemembered;
+  memory_.resize(is_table_ ? n_ports_ * n_ports_ : kMemorySize);
+}
+
+void VisitLinks::note_reach(int member, const ObjectSet& open_after) {
+  const auto parts_among = [&](const std::vector<int>& objects) {
+    std::vector<int> parts;
+    for (const int o : objects) {
+      if (part_of_[at(o)] >= 0) parts.push_back(part_of_[at(o)]);
+    }
+    sort_once(parts);
+    return parts;
+  };
+  parts_beside_[at(member)] = parts_among(links_.neighbours(member));
+  first_port_[at(member)] = n_ports_;
+  for (int w = 0; w < links_.n_ways(member); ++w, ++n_ports_) {
+    const std::vector<int>& exit = links_.near_exit({member, w});
+    parts_at_.push_back(parts_among(exit));
+    ever_.push_back(-1);
+    if (w > 0 && exit == links_.near_exit({member, w - 1})) {
+      ever_.back() = ever_[ever_.size() - 2];
+    } else if (has_any(open_after, exit)) {
+      ever_.back() = static_cast<int>(reach_ever_.size());
+      reach_ever_.push_back(links_.spread(exit, open_after));
+    }
+    int best = w;
+    double best_mm = 1e300;
+    for (int v = 0; v < links_.n_ways(member); ++v) {
+      const double mm = geometry::distance(links_.entry({member, v}), links_.exit({member, w})) +
+                        geometry::distance(links_.exit({member, v}), links_.entry({member, w}));
+      if (mm < best_mm) best_mm = mm, best = v;
+    }
+    turned_.push_back(best);
+  }
 }
 
 VisitLinks::Cover VisitLinks::cover(Stop a, Stop b) const {
-  const ObjectSet& ever = reach_ever_[port(a)];
-  if (ever.empty()) return Cover::never;
+  const int ever = ever_[port(a)];
+  if (ever < 0) return Cover::never;
   if (geometry::distance(links_.exit(a), links_.entry(b)) > kLongestHiddenMm) return Cover::never;
   if (is_forbidden(a, b)) return Cover::never;
-  if (!ever.meets(links_.near_entry(b))) return Cover::never;
-  // b itself is open whenever it is gone to.
-  const ObjectSet& always = reach_always_[port(a)];
-  const bool is_certain = links_.near_exit(a).has(b.object) || always.meets(links_.near_entry(b)) ||
-                          always.meets(links_.neighbours(b.object));
-  return is_certain ? Cover::always : Cover::sometimes;
+  if (!has_any(reach_ever_[at(ever)], links_.near_entry(b))) return Cover::never;
+  return is_always(a, b) ? Cover::always : Cover::sometimes;
+}
+
+// Under later visits alone, or under b itself, which is open whenever it is gone to.
+bool VisitLinks::is_always(Stop a, Stop b) const {
+  const std::vector<int>& exit = links_.near_exit(a);
+  if (std::binary_search(exit.begin(), exit.end(), b.object)) return true;
+  const std::vector<int>& parts = parts_at_[port(a)];
+  if (parts.empty()) return false;
+  const std::vector<int>& entry = links_.near_entry(b);
+  return share_one(parts, parts_beside_[at(b.object)]) ||
+         std::any_of(entry.begin(), entry.end(), [&](int o) {
+           return std::binary_search(parts.begin(), parts.end(), part_of_[at(o)]);
+         });
 }
 
 double VisitLinks::fixed_cost_of(Stop a, Stop b) const {
@@ -141,6 +239,18 @@ double VisitLinks::fixed_cost_of(Stop a, Stop b) const {
   }
 }
 
+VisitLinks::Known& VisitLinks::memory(std::uint64_t pair) const {
+  if (is_table_) return memory_[(pair >> 32) * n_ports_ + (pair & 0xffffffffU)];
+  return memory_[(pair * 0x9e3779b97f4a7c15U) >> 44];  // the top 20 bits
+}
+
+double VisitLinks::fixed_cost(Stop a, Stop b) const {
+  const std::uint64_t key = pair(a, b);
+  Known& known = memory(key);
+  if (known.pair != key) known = {key, fixed_cost_of(a, b)};
+  return known.cost;
+}
+
 bool VisitLinks::is_hidden(Stop a, Stop b, const ObjectSet& open) const {
   const Cover c = cover(a, b);
   return c == Cover::always || (c == Cover::sometimes && links_.is_hidden(a, b, open));
@@ -152,15 +262,14 @@ double VisitLinks::open_cost(Stop a, Stop b, const ObjectSet& open) const {
 }
 
 void VisitLinks::forbid(Stop a, Stop b) {
-  const std::uint64_t pair = (std::uint64_t{port(a)} << 32) | port(b);
-  const auto place = std::lower_bound(forbidden_.begin(), forbidden_.end(), pair);
-  if (place == forbidden_.end() || *place != pair) forbidden_.insert(place, pair);
-  if (!memory_.empty()) memory_[port(a) * n_ports_ + port(b)] = kUnknown;
+  const std::uint64_t key = pair(a, b);
+  const auto place = std::lower_bound(forbidden_.begin(), forbidden_.end(), key);
+  if (place == forbidden_.end() || *place != key) forbidden_.insert(place, key);
+  memory(key) = {};
 }
 
 bool VisitLinks::is_forbidden(Stop a, Stop b) const {
-  const std::uint64_t pair = (std::uint64_t{port(a)} << 32) | port(b);
-  return std::binary_search(forbidden_.begin(), forbidden_.end(), pair);
+  return std::binary_search(forbidden_.begin(), forbidden_.end(), pair(a, b));
 }
 
 }  // namespace buckram::sequence

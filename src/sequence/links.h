@@ -41,7 +41,7 @@ struct LinkGuess {
   double cost = 0;
 };
 
-// Of the whole design: ends, what touches what.
+// Of the whole design: ends, what touches what. Asked by one thread at a time (it keeps notes).
 class Links {
  public:
   Links(const std::vector<digitise::Object>& objects, const CoverGrid& grid,
@@ -64,19 +64,24 @@ class Links {
     return weights_.hidden_mm * geometry::distance(exit(a), entry(b));
   }
 
-  // Objects that cover some place within reach of the end.
-  const ObjectSet& near_entry(Stop s) const { return near_entry_[port(s)]; }
-  const ObjectSet& near_exit(Stop s) const { return near_exit_[port(s)]; }
-  const ObjectSet& neighbours(int object) const {
+  // Objects that cover some place within reach of the end, sorted.
+  const std::vector<int>& near_entry(Stop s) const { return near_entry_[port(s)]; }
+  const std::vector<int>& near_exit(Stop s) const { return near_exit_[port(s)]; }
+  const std::vector<int>& neighbours(int object) const {
     return neighbours_[static_cast<std::size_t>(object)];
   }
-  // What can be reached from `from` through neighbours, all of it among `open`.
-  ObjectSet spread(const ObjectSet& from, const ObjectSet& open) const;
-  // Whether thread can pass hidden from a to b while `open` is not sewn yet (b among it).
+  // What can be reached from `from` through neighbours, all of it among `open`. O(what is found
+  // and its neighbours).
+  ObjectSet spread(const std::vector<int>& from, const ObjectSet& open) const;
+  // Whether thread can pass hidden from a to b while `open` is not sewn yet (b among it). Looked
+  // for from both ends at once: O(neighbours of the smaller of the two parts that they lie in).
   bool is_hidden(Stop a, Stop b, const ObjectSet& open) const;
+  // How many objects is_hidden() has looked at so far: the budget of a search counts them.
+  std::int64_t n_looks() const { return n_looks_; }
 
  private:
   bool reaches(std::uint64_t from, std::uint64_t to, std::uint64_t open) const;
+  bool meet(const std::vector<int>& from, const std::vector<int>& to, const ObjectSet& open) const;
   const digitise::Way& way(Stop s) const {
     return objects_[static_cast<std::size_t>(s.object)].ways[static_cast<std::size_t>(s.way)];
   }
@@ -87,9 +92,14 @@ class Links {
   const std::vector<digitise::Object>& objects_;
   OrderOptions options_;
   Weights weights_;
-  std::vector<ObjectSet> neighbours_;
+  std::vector<std::vector<int>> neighbours_;
   std::vector<std::size_t> first_port_;
-  std::vector<ObjectSet> near_entry_, near_exit_;  // by port
+  std::vector<std::vector<int>> near_entry_, near_exit_;         // by port
+  std::vector<std::uint64_t> neighbour_mask_;                    // up to 64 objects: as sets
+  std::vector<std::uint64_t> near_entry_mask_, near_exit_mask_;  // ... by port
+  mutable std::vector<int> seen_;  // by object: which search, and from which end, saw it last
+  mutable int stamp_ = 0;
+  mutable std::int64_t n_looks_ = 0;
 };
 
 // Of one visit: what may be asked millions of times.
@@ -107,18 +117,17 @@ class VisitLinks {
   // Whether a link from a to b is hidden never, always, or as what is sewn by then decides.
   Cover cover(Stop a, Stop b) const;
   // Cost where the cover does not depend on the order; negative where it does.
-  double fixed_cost(Stop a, Stop b) const {
-    if (memory_.empty()) return fixed_cost_of(a, b);
-    double& known = memory_[port(a) * n_ports_ + port(b)];
-    if (known == kUnknown) known = fixed_cost_of(a, b);
-    return known;
-  }
+  double fixed_cost(Stop a, Stop b) const;
   // Cost of a link whose cover depends on the order, with `open` not sewn yet.
   double open_cost(Stop a, Stop b, const ObjectSet& open) const;
   bool is_hidden(Stop a, Stop b, const ObjectSet& open) const;
 
   // Whether anything at all could hide a link out of s.
-  bool may_hide(Stop s) const { return !reach_ever_[port(s)].empty(); }
+  bool may_hide(Stop s) const { return ever_[port(s)] >= 0; }
+  // What could hide it, at most; requires may_hide(s).
+  const ObjectSet& reach_ever(Stop s) const {
+    return reach_ever_[static_cast<std::size_t>(ever_[port(s)])];
+  }
 
   // The way was looked for and there is none.
   void forbid(Stop a, Stop b);
@@ -126,22 +135,36 @@ class VisitLinks {
   int turned(Stop s) const { return turned_[port(s)]; }
 
  private:
-  static constexpr double kUnknown = 1e300;
+  struct Known {
+    std::uint64_t pair = ~std::uint64_t{0};
+    double cost = 0;
+  };
   double fixed_cost_of(Stop a, Stop b) const;
+  bool is_always(Stop a, Stop b) const;
+  void note_reach(int member, const ObjectSet& open_after);
+  Known& memory(std::uint64_t pair) const;
   std::size_t port(Stop s) const {
     return first_port_[static_cast<std::size_t>(s.object)] + static_cast<std::size_t>(s.way);
   }
+  std::uint64_t pair(Stop a, Stop b) const { return (std::uint64_t{port(a)} << 32) | port(b); }
   bool is_forbidden(Stop a, Stop b) const;
 
   const Links& links_;
   ObjectSet sewn_, later_;
   std::size_t n_ports_ = 0;
-  std::vector<std::size_t> first_port_;   // by object, members only
-  std::vector<ObjectSet> reach_always_;   // by port: from its exit, under later visits
-  std::vector<ObjectSet> reach_ever_;     // ... under all that may be open when it is left
+  std::vector<std::size_t> first_port_;  // by object, members only
+  // Later visits cover connected parts of the cloth for good: numbered from 0.
+  std::vector<int> part_of_;                    // by object, -1: not of a later visit
+  std::vector<std::vector<int>> parts_at_;      // by port: at its exit
+  std::vector<std::vector<int>> parts_beside_;  // by object, members only: touched by it
+  // By port: from its exit, under all that may be open when it is left; -1: nothing.
+  std::vector<int> ever_;
+  std::vector<ObjectSet> reach_ever_;
   std::vector<int> turned_;               // by port
   std::vector<std::uint64_t> forbidden_;  // pairs of ports, sorted
-  mutable std::vector<double> memory_;    // by pair of ports; empty where there are too many
+  // Costs once found, by pair of ports: a table where all pairs fit, else the latest of each slot.
+  mutable std::vector<Known> memory_;
+  bool is_table_ = false;
 };
 
 }  // namespace buckram::sequence

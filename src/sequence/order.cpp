@@ -9,6 +9,7 @@
 #include <cmath>
 #include <limits>
 #include <numeric>
+#include <set>
 
 namespace buckram::sequence {
 namespace {
@@ -34,17 +35,24 @@ std::vector<int> asked_order(const std::vector<digitise::Object>& objects, Mode 
         return static_cast<double>(objects[at(i)].order);
     }
   };
-  std::vector<int> left(objects.size()), order;
-  std::iota(left.begin(), left.end(), 0);
-  std::stable_sort(left.begin(), left.end(), [&](int a, int b) { return key(a) < key(b); });
-  ObjectSet done(precedence.size());
-  while (!left.empty()) {
-    const auto next = std::find_if(left.begin(), left.end(), [&](int i) {
-      return done.contains(precedence.all_before[at(i)]);
-    });
-    order.push_back(*next);
-    done.add(*next);
-    left.erase(next);
+  const int n = precedence.size();
+  std::vector<int> by_key(at(n)), rank(at(n)), n_before(at(n)), order;
+  std::iota(by_key.begin(), by_key.end(), 0);
+  std::stable_sort(by_key.begin(), by_key.end(), [&](int a, int b) { return key(a) < key(b); });
+  std::set<int> ready;  // ranks
+  for (int r = 0; r < n; ++r) {
+    const int i = by_key[at(r)];
+    rank[at(i)] = r;
+    n_before[at(i)] = static_cast<int>(precedence.before[at(i)].size());
+    if (n_before[at(i)] == 0) ready.insert(r);
+  }
+  while (!ready.empty()) {
+    const int i = by_key[at(*ready.begin())];
+    ready.erase(ready.begin());
+    order.push_back(i);
+    for (const int next : precedence.after[at(i)]) {
+      if (--n_before[at(next)] == 0) ready.insert(rank[at(next)]);
+    }
   }
   return order;
 }
@@ -74,30 +82,44 @@ struct VisitCost {
   }
 };
 
+// Sets of sewn objects looked at for the visits: each costs a look at all objects.
+int most_states(std::size_t n_objects) {
+  constexpr std::size_t kMost = 3000, kMostLooks = 900'000;
+  return static_cast<int>(std::clamp<std::size_t>(kMostLooks / n_objects, 30, kMost));
+}
+
 // Sews visit after visit: the order within each, and the ways of its travel.
 class Orderer {
  public:
-  Orderer(const std::vector<digitise::Object>& objects, const OrderOptions& options)
+  Orderer(const std::vector<digitise::Object>& objects, const OrderOptions& options,
+          const base::Watch& watch)
       : objects_(objects),
         options_(options),
+        watch_(watch),
         precedence_(precedence_of(objects)),
         grid_(objects, options.hide_inset_mm),
         links_(objects, grid_, options, Weights{}),
-        inward_(objects, grid_, options.inward),
+        inward_(objects, grid_, options.inward, watch),
+        finder_(grid_, links_.n_objects(), travel_options(options)),
         is_free_(options.mode == Mode::planned),
-        sewn_(precedence_.size()) {}
+        sewn_(precedence_.size()) {
+    for (const digitise::Object& object : objects) {
+      boxes_.push_back(geometry::bounds(object.outline));
+    }
+  }
 
-  Order run(const base::Watch& watch) {
+  Order run() {
     std::vector<int> thread_of;
     for (const digitise::Object& object : objects_) thread_of.push_back(object.thread);
     const VisitPlan fewest =
-        plan_visits(precedence_, thread_of, VisitCost{inward_, objects_.size()});
+        plan_visits(precedence_, thread_of, VisitCost{inward_, objects_.size()},
+                    most_states(objects_.size()), watch_);
     const std::vector<Visit> visits =
         is_free_ ? fewest.visits
                  : visits_in_order(objects_, asked_order(objects_, options_.mode, precedence_));
     order_.least_thread_changes = std::max(fewest.least_visits - 1, 0);
     for (const Visit& visit : visits) {
-      watch.at("ordering", 0.5);
+      watch_.at("ordering", 0.5);
       sew(visit.objects);
     }
     return std::move(order_);
@@ -111,12 +133,19 @@ class Orderer {
     std::optional<geometry::Point> from = options_.start;
     if (!order_.steps.empty())
       from = links_.exit({order_.steps.back().object, order_.steps.back().way});
-    const Judge judge{precedence_, links, inward_, from};
+    const Judge judge{precedence_, links, inward_, from, watch_};
     add_bound(bound_of(judge, members, options_.trim_mm));
     SearchOptions search;
     search.seed = order_.steps.size() + 1;
     const double share = double(members.size()) / double(objects_.size());
-    search.most_tries = static_cast<int>(options_.most_tries * share);
+    constexpr std::size_t kLeastTries = 200;  // an object: once round all of them
+    search.most_tries = std::max(static_cast<int>(options_.most_tries * share),
+                                 static_cast<int>(kLeastTries * members.size()));
+    Nearest nearest;
+    if (is_free_ && members.size() > kMostExact) {
+      nearest = nearest_of(judge, members);
+      search.nearest = &nearest;
+    }
     Chain chain = is_free_ ? best_chain(judge, members, search) : with_best_ways(judge, members);
     for (int round = 1;; ++round) {
       std::vector<Step> steps = laid(chain);
@@ -138,7 +167,14 @@ class Orderer {
     return best_chain(judge, members, search);
   }
 
+  static TravelOptions travel_options(const OrderOptions& options) {
+    TravelOptions travel;
+    travel.stitch_mm = options.travel_stitch_mm;
+    return travel;
+  }
+
   void add_bound(const VisitBound& bound) {
+    order_.n_unbounded_visits += !bound.is_known;
     order_.islands_bound += bound.islands - 1;
     order_.least_trims += bound.least_trims;
     order_.least_visible_mm += bound.visible_mm;
@@ -146,22 +182,19 @@ class Orderer {
 
   std::vector<Step> laid(const Chain& chain) {
     const int first = static_cast<int>(order_.steps.size());
-    std::vector<int> step_of(objects_.size(), first + static_cast<int>(chain.size()));
-    for (int i = 0; i < first; ++i) step_of[at(order_.steps[at(i)].object)] = i;
-    for (std::size_t i = 0; i < chain.size(); ++i) step_of[at(chain[i].object)] = first + int(i);
-    TravelOptions travel;
-    travel.stitch_mm = options_.travel_stitch_mm;
-    TravelFinder finder(grid_, step_of, travel);
+    std::vector<int> members;
+    for (const Stop& stop : chain) members.push_back(stop.object);
+    finder_.stand(members, first, boxes_);
     std::vector<Step> steps;
     for (std::size_t i = 0; i < chain.size(); ++i) {
+      if (i % 64 == 63) watch_.at("ordering", 0.5);
       Step step{chain[i].object, chain[i].way, Link::trim, {}};
       if (i == 0) {
         if (first == 0) step.link = Link::first;
       } else {
         const geometry::Point a = links_.exit(chain[i - 1]), b = links_.entry(chain[i]);
         step.link = links_.visible_link(a, b).link;
-
-        if (auto way = finder.way(a, b, first + int(i), chain[i - 1].object)) {
+        if (auto way = finder_.way(a, b, first + int(i), chain[i - 1].object)) {
           step.link = Link::hidden;
           step.travel = std::move(*way);
         }
@@ -198,16 +231,23 @@ class Orderer {
 
   const std::vector<digitise::Object>& objects_;
   const OrderOptions& options_;
+  const base::Watch& watch_;
   Precedence precedence_;
   CoverGrid grid_;
   Links links_;
   Inward inward_;
+  TravelFinder finder_;
+  std::vector<geometry::Box> boxes_;
   bool is_free_;
   ObjectSet sewn_;
   Order order_;
 };
 
+}  // namespace
+
 void measure(const std::vector<digitise::Object>& objects, Order& order) {
+  order.thread_changes = order.trims = 0;
+  order.visible_mm = order.hidden_mm = 0;
   for (std::size_t i = 1; i < order.steps.size(); ++i) {
     const Step &a = order.steps[i - 1], &b = order.steps[i];
     const geometry::Point from = objects[at(a.object)].ways[at(a.way)].exit;
@@ -226,13 +266,11 @@ void measure(const std::vector<digitise::Object>& objects, Order& order) {
   }
 }
 
-}  // namespace
-
 Order order_objects(const std::vector<digitise::Object>& objects, const OrderOptions& options,
                     const base::Watch& watch) {
   if (objects.empty()) return {};
-  Orderer orderer(objects, options);
-  Order order = orderer.run(watch);
+  Orderer orderer(objects, options, watch);
+  Order order = orderer.run();
   measure(objects, order);
   return order;
 }

@@ -22,10 +22,8 @@ class Closure {
     upstream.add(from);
     ObjectSet downstream = after_[static_cast<std::size_t>(to)];
     downstream.add(to);
-    for (int i = 0; i < static_cast<int>(before_.size()); ++i) {
-      if (downstream.has(i)) before_[static_cast<std::size_t>(i)].add(upstream);
-      if (upstream.has(i)) after_[static_cast<std::size_t>(i)].add(downstream);
-    }
+    downstream.each([&](int i) { before_[static_cast<std::size_t>(i)].add(upstream); });
+    upstream.each([&](int i) { after_[static_cast<std::size_t>(i)].add(downstream); });
   }
   Precedence finish(int n_dropped) {
     const int n = static_cast<int>(before_.size());
@@ -34,11 +32,11 @@ class Closure {
     p.after.resize(static_cast<std::size_t>(n));
     p.n_dropped = n_dropped;
     for (int i = 0; i < n; ++i) {
-      for (int j = 0; j < n; ++j) {
-        if (!is_before(j, i) || is_implied(j, i)) continue;
+      before_[static_cast<std::size_t>(i)].each([&](int j) {
+        if (is_implied(j, i)) return;
         p.before[static_cast<std::size_t>(i)].push_back(j);
         p.after[static_cast<std::size_t>(j)].push_back(i);
-      }
+      });
     }
     p.all_before = std::move(before_);
     return p;

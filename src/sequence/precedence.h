@@ -8,6 +8,7 @@
 
 #include "digitise/digitise.h"
 
+#include <bit>
 #include <cstdint>
 #include <vector>
 
@@ -27,6 +28,15 @@ class ObjectSet {
   void take(const ObjectSet& other);  // takes the other's members away
   void keep(const ObjectSet& other);  // and all but the other's
   bool empty() const;
+  // Calls visit(index) for every member, smallest first.
+  template <typename Visit>
+  void each(Visit visit) const {
+    for (std::size_t k = 0; k < words_.size(); ++k) {
+      for (std::uint64_t left = words_[k]; left != 0; left &= left - 1) {
+        visit(static_cast<int>(k) * 64 + std::countr_zero(left));
+      }
+    }
+  }
   const std::vector<std::uint64_t>& words() const { return words_; }
   friend bool operator==(const ObjectSet&, const ObjectSet&) = default;
   friend auto operator<=>(const ObjectSet&, const ObjectSet&) = default;

@@ -9,14 +9,20 @@
 namespace buckram::sequence {
 namespace {
 
-constexpr double kWorth = -1e-7;  // a change that saves less is none
-constexpr int kNearest = 8;       // other objects whose sides are tried
+constexpr double kWorth = -1e-6;  // a change that saves less is none
+constexpr double kSame = 1e-6;    // costs of 1e6 mm, added up in any order, agree to this
 constexpr int kLongestShift = 3;  // stops that move together
 constexpr int kLongestTurn = 50;  // stops turned at once where that costs a look at each
 constexpr int kLongestKick = 30;  // stops of each stretch that a kick swaps
 
 std::size_t at(int i) {
   return static_cast<std::size_t>(i);
+}
+
+std::vector<int> members_of(const Chain& stops) {
+  std::vector<int> members;
+  for (const Stop& stop : stops) members.push_back(stop.object);
+  return members;
 }
 
 // The best change found so far around one object.
@@ -32,71 +38,45 @@ class Search {
       : judge_(judge),
         tour_(judge, std::move(start)),
         options_(options),
+        own_nearest_(options.nearest ? Nearest{} : nearest_of(judge, members_of(tour_.stops()))),
+        nearest_(options.nearest ? *options.nearest : own_nearest_),
         random_(options.seed),
-        is_waiting_(at(judge.precedence.size()), 0) {
-    find_nearest();
-  }
+        is_waiting_(at(judge.precedence.size()), 0) {}
 
   Chain run() {
     for (const Stop& stop : tour_.stops()) wake(stop.object);
     settle();
-    choose_ways();
+    choose_ways(0, tour_.size() - 1);
+    tour_.mark();
     const int n = tour_.size();
-    Tour best = tour_;
-    int n_idle = 0;  // kicks without gain
-    while (n >= 4 && n_tries_ < options_.most_tries && n_idle < std::int64_t{20} * n * n) {
+    double least = tour_.cost();
+    std::int64_t n_idle = 0;  // kicks without gain
+    while (n >= 4 && n_tries() < options_.most_tries && n_idle < std::int64_t{20} * n * n) {
       // The longer nothing is gained, the more is shaken at once.
-      const int n_kicks = 1 + n_idle / (4 * n) % 5;
+      const int n_kicks = static_cast<int>(1 + n_idle / (4 * n) % 5);
       ++n_idle;
       bool is_kicked = false;
       for (int k = 0; k < n_kicks; ++k) is_kicked = kick() || is_kicked;
       if (!is_kicked) continue;
       settle();
-      if (tour_.cost() < best.cost() + 2 * judge_.links.all().weights().trim) choose_ways();
-      if (tour_.cost() > best.cost() + 1e-9) {
-        tour_ = best;
+      if (tour_.cost() < least + 2 * judge_.links.all().weights().trim) {
+        constexpr int kBeside = 4;  // what a change calls for reaches no farther as a rule
+        choose_ways(std::max(0, tour_.first_changed() - kBeside),
+                    std::min(n - 1, tour_.last_changed() + kBeside));
+      }
+      if (tour_.cost() > least + kSame) {
+        tour_.go_back();
         continue;
       }
-      if (tour_.cost() < best.cost() + kWorth) n_idle = 0;
-      best = tour_;
+      if (tour_.cost() < least + kWorth) n_idle = 0;
+      least = std::min(least, tour_.cost());
+      tour_.mark();
     }
-    return best.stops();
+    tour_.go_back();
+    return tour_.stops();
   }
 
  private:
-  void find_nearest() {
-    const Links& links = judge_.links.all();
-    nearest_.resize(at(judge_.precedence.size()));
-    struct Near {
-      double cost;
-      int object;
-    };
-    for (const Stop& a : tour_.stops()) {
-      std::vector<Near> all;
-      for (const Stop& b : tour_.stops()) {
-        if (a.object == b.object) continue;
-        double least = 1e300;
-        for (int v = 0; v < links.n_ways(a.object); ++v) {
-          for (int w = 0; w < links.n_ways(b.object); ++w) {
-            least = std::min({least, best_cost({a.object, v}, {b.object, w}),
-                              best_cost({b.object, w}, {a.object, v})});
-          }
-        }
-        all.push_back({least, b.object});
-      }
-      const auto end = all.begin() + std::min<long>(kNearest, long(all.size()));
-      std::partial_sort(all.begin(), end, all.end(), [](const Near& x, const Near& y) {
-        return x.cost < y.cost || (x.cost == y.cost && x.object < y.object);
-      });
-      for (auto it = all.begin(); it != end; ++it) nearest_[at(a.object)].push_back(it->object);
-    }
-  }
-
-  double best_cost(Stop a, Stop b) const {
-    const double fixed = judge_.links.fixed_cost(a, b);
-    return fixed >= 0 ? fixed : judge_.links.all().hidden_cost(a, b);
-  }
-
   void wake(int object) {
     if (is_waiting_[at(object)]) return;
     is_waiting_[at(object)] = 1;
@@ -108,7 +88,8 @@ class Search {
 
   // Local search until nothing that has changed can be bettered.
   void settle() {
-    while (!waiting_.empty() && n_tries_ < options_.most_tries) {
+    while (!waiting_.empty() && n_tries() < options_.most_tries) {
+      if (++n_settled_ % 1024 == 0) judge_.watch.at("ordering", 0.5);
       const int object = waiting_.front();
       const Change change = best_change(object);
       if (change.kind == Change::Kind::none) {
@@ -261,23 +242,28 @@ class Search {
     return false;
   }
 
-  void choose_ways() {
-    if (tour_.is_plain()) return;
-    std::vector<int> order;
-    for (const Stop& stop : tour_.stops()) order.push_back(stop.object);
-    n_tries_ += 2 * tour_.size();
-    Tour chosen(judge_, with_best_ways(judge_, order));
-    if (chosen.cost() < tour_.cost() + kWorth) tour_ = std::move(chosen);
+  void choose_ways(int first, int last) {
+    if (tour_.is_plain() || last < first) return;
+    n_tries_ += 2 * (last - first + 1);
+    tour_.choose_ways(first, last);
+  }
+
+  // Changes judged; where much must be looked at for each, that counts as more of them.
+  std::int64_t n_tries() const {
+    constexpr std::int64_t kLooksATry = 256;
+    return n_tries_ + (tour_.n_looks() - n_looks_before_) / kLooksATry;
   }
 
   const Judge& judge_;
   Tour tour_;
   SearchOptions options_;
+  Nearest own_nearest_;  // where none is handed in
+  const Nearest& nearest_;
   base::Random random_;
-  std::vector<std::vector<int>> nearest_;  // by object
   std::deque<int> waiting_;
   std::vector<char> is_waiting_;
-  int n_tries_ = 0;
+  std::int64_t n_tries_ = 0, n_looks_before_ = tour_.n_looks();
+  int n_settled_ = 0;
 };
 
 }  // namespace

@@ -59,6 +59,7 @@ struct Order {
   int least_trims = 0;    // no order has fewer; at least islands_bound
   double visible_mm = 0;  // visible moves, trimmed or not
   double least_visible_mm = 0;
+  int n_unbounded_visits = 0;  // of more than 2,000 objects: all their leasts count as 0
   double hidden_mm = 0;
   int n_guesses = 0;        // links that the search counted on
   int n_wrong_guesses = 0;  // of these, found not to be there when laid; each was searched again
@@ -68,6 +69,10 @@ struct Order {
 // overlaps comes first; `after` within a region), threads changed as seldom as that allows.
 Order order_objects(const std::vector<digitise::Object>& objects, const OrderOptions& options,
                     const base::Watch& watch = {});
+
+// Thread changes, trims and travel of the steps as they stand, for whoever has put in some of their
+// own; the leasts stay. Of the steps counted, each is measured from the one before it.
+void measure(const std::vector<digitise::Object>& objects, Order& order);
 
 // Sews the objects in order into a plan: ties where thread is cut, travel, trims, changes.
 // `threads` become Plan::threads with needles 1, 2, ... in order of first use.

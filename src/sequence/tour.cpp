@@ -7,7 +7,9 @@
 namespace buckram::sequence {
 namespace {
 
-constexpr double kWorth = -1e-9;  // a change that saves less is none
+constexpr double kWorth = -1e-6;  // a change that saves less is none
+constexpr int kLooksAnAsk = 32;   // for whether a link is hidden: sets are copied
+constexpr int kLooksAPlace = 4;   // brought up to date
 
 std::size_t at(int i) {
   return static_cast<std::size_t>(i);
@@ -19,6 +21,7 @@ Tour::Tour(const Judge& judge, Chain stops)
     : judge_(&judge),
       stops_(std::move(stops)),
       place_(at(judge.precedence.size()), -1),
+      fixed_(stops_.size(), 0),
       into_(stops_.size() + 1, 0),
       is_open_link_(stops_.size() + 1, 0),
       scratch_(judge.precedence.size()) {
@@ -37,6 +40,7 @@ Tour::Tour(const Judge& judge, Chain stops)
   }
   is_plain_ = has_one_way && !has_pairs_ && !has_arrows_ && !has_cover_;
   if (has_cover_) open_.assign(stops_.size() + 1, judge_->links.later());
+  for (int p = 0; p < size(); ++p) find_fixed(p);
   refresh(0, size() - 1);
   for (const Stop& s : stops_) {
     for (const auto& pair : judge_->inward.pairs(s.object)) {
@@ -45,10 +49,44 @@ Tour::Tour(const Judge& judge, Chain stops)
     }
   }
   inward_cost_ *= judge_->links.all().weights().inward_mm;
+  mark();
 }
 
-// Link costs, cover and places of the stretch and of the link behind it, anew.
+void Tour::mark() {
+  if (marked_.size() != stops_.size()) {
+    marked_ = stops_, marked_fixed_ = fixed_;
+  } else if (first_changed_ <= last_changed_) {
+    std::copy(stops_.begin() + first_changed_, stops_.begin() + last_changed_ + 1,
+              marked_.begin() + first_changed_);
+    // The link behind the stretch is another one too.
+    std::copy(fixed_.begin() + first_changed_, fixed_.begin() + std::min(last_changed_ + 2, size()),
+              marked_fixed_.begin() + first_changed_);
+  }
+  marked_links_cost_ = links_cost_, marked_inward_cost_ = inward_cost_;
+  first_changed_ = size(), last_changed_ = -1;
+}
+
+void Tour::go_back() {
+  const int first = first_changed_, last = last_changed_;
+  if (last < first) return;
+  std::copy(marked_.begin() + first, marked_.begin() + last + 1, stops_.begin() + first);
+  std::copy(marked_fixed_.begin() + first, marked_fixed_.begin() + last + 1,
+            fixed_.begin() + first);
+  find_fixed(last + 1);
+  refresh(first, last);
+  links_cost_ = marked_links_cost_, inward_cost_ = marked_inward_cost_;
+  first_changed_ = size(), last_changed_ = -1;
+}
+
+void Tour::find_fixed(int p) {
+  if (p == 0) fixed_[0] = enter(stop(0));
+  if (p > 0 && p < size()) fixed_[at(p)] = judge_->links.fixed_cost(stop(p - 1), stop(p));
+}
+
+// Link costs, cover and places of the stretch and of the link behind it, anew, from fixed_.
 void Tour::refresh(int first, int last) {
+  first_changed_ = std::min(first_changed_, first), last_changed_ = std::max(last_changed_, last);
+  n_looks_ += kLooksAPlace * (last - first + 1);
   for (int p = last; has_cover_ && p >= first; --p) {
     open_[at(p)] = open_[at(p + 1)];
     open_[at(p)].add(stop(p).object);
@@ -56,13 +94,14 @@ void Tour::refresh(int first, int last) {
   for (int p = first; p <= last; ++p) place_[at(stop(p).object)] = p;
   for (int p = first; p <= std::min(last + 1, size() - 1); ++p) {
     links_cost_ -= into_[at(p)];
+    into_[at(p)] = fixed_[at(p)];
     is_open_link_[at(p)] = 0;
-    if (p == 0) {
-      into_[0] = enter(stop(0));
-    } else {
-      into_[at(p)] = link(stop(p - 1), stop(p), p, nullptr, nullptr);
-      is_open_link_[at(p)] = has_cover_ && judge_->links.fixed_cost(stop(p - 1), stop(p)) < 0 &&
-                             judge_->links.all().is_hidden(stop(p - 1), stop(p), open_[at(p)]);
+    if (fixed_[at(p)] < 0) {
+      const Links& links = judge_->links.all();
+      const Stop a = stop(p - 1), b = stop(p);
+      is_open_link_[at(p)] = links.is_hidden(a, b, open_[at(p)]);
+      into_[at(p)] = is_open_link_[at(p)] ? links.hidden_cost(a, b)
+                                          : links.visible_link(links.exit(a), links.entry(b)).cost;
     }
     links_cost_ += into_[at(p)];
   }
@@ -76,6 +115,7 @@ double Tour::enter(Stop b) const {
 double Tour::link(Stop a, Stop b, int p, const ObjectSet* plus, const ObjectSet* minus) const {
   const double fixed = judge_->links.fixed_cost(a, b);
   if (fixed >= 0) return fixed;
+  n_looks_ += kLooksAnAsk;
   scratch_ = open_[at(p)];
   if (plus) scratch_.add(*plus);
   if (minus) scratch_.take(*minus);
@@ -118,6 +158,7 @@ double Tour::pairs_delta(int first, int last, int from, int to, bool moves_later
   if (!has_pairs_) return 0;
   double sum = 0;
   for (int p = first; p <= last; ++p) {
+    n_looks_ += std::ssize(judge_->inward.pairs(stop(p).object));
     for (const auto& pair : judge_->inward.pairs(stop(p).object)) {
       const int q = place(pair.other);
       if (q >= from && q <= to) sum += pair.if_before - pair.if_after;
@@ -130,6 +171,7 @@ double Tour::turned_pairs_delta(int first, int last) const {
   if (!has_pairs_) return 0;
   double sum = 0;
   for (int p = first; p <= last; ++p) {
+    n_looks_ += std::ssize(judge_->inward.pairs(stop(p).object));
     for (const auto& pair : judge_->inward.pairs(stop(p).object)) {
       const int q = place(pair.other);
       if (q > p && q <= last) sum += pair.if_before - pair.if_after;
@@ -141,6 +183,7 @@ double Tour::turned_pairs_delta(int first, int last) const {
 // What links into first..last lose when `moved` is sewn before them.
 double Tour::lost_cover(int first, int last, const ObjectSet& moved) const {
   double sum = 0;
+  n_looks_ += last - first + 1;
   for (int p = first; p <= last; ++p) {
     if (!is_open_link_[at(p)]) continue;
     sum += link(stop(p - 1), stop(p), p, nullptr, &moved) - into_[at(p)];
@@ -246,31 +289,72 @@ void Tour::shift(const Shift& s) {
     std::reverse(stops_.begin() + s.first, stops_.begin() + s.last + 1);
   }
   if (s.way >= 0) stops_[at(s.first)].way = s.way;
-  if (is_later) {
-    std::rotate(stops_.begin() + s.first, stops_.begin() + s.last + 1,
-                stops_.begin() + s.behind + 1);
-    refresh(s.first, s.behind);
-  } else {
-    std::rotate(stops_.begin() + s.behind + 1, stops_.begin() + s.first,
-                stops_.begin() + s.last + 1);
-    refresh(s.behind + 1, s.last);
-  }
+  const int first = is_later ? s.first : s.behind + 1, last = is_later ? s.behind : s.last;
+  const int middle = is_later ? s.last + 1 : s.first;  // where the two stretches met
+  std::rotate(stops_.begin() + first, stops_.begin() + middle, stops_.begin() + last + 1);
+  std::rotate(fixed_.begin() + first, fixed_.begin() + middle, fixed_.begin() + last + 1);
+  const int moved = is_later ? last - (s.last - s.first) : first;
+  for (int p = moved; s.is_turned && p <= moved + s.last - s.first; ++p) find_fixed(p);
+  for (const int p : {first, first + last + 1 - middle, last + 1}) find_fixed(p);
+  refresh(first, last);
 }
 
 void Tour::turn(int first, int last) {
   inward_cost_ += turned_pairs_delta(first, last);
   for (int p = first; p <= last; ++p) stops_[at(p)] = turned(p);
   std::reverse(stops_.begin() + first, stops_.begin() + last + 1);
+  for (int p = first; p <= last + 1; ++p) find_fixed(p);
   refresh(first, last);
 }
 
 void Tour::set_way(int p, int way) {
   stops_[at(p)].way = way;
+  find_fixed(p), find_fixed(p + 1);
   refresh(p, p);
 }
 
-void Tour::set_stops(Chain stops) {
-  *this = Tour(*judge_, std::move(stops));
+double Tour::link_at(Stop a, Stop b, int p) const {
+  const double fixed = judge_->links.fixed_cost(a, b);
+  return fixed >= 0 ? fixed : judge_->links.open_cost(a, b, open_[at(p)]);
+}
+
+void Tour::choose_ways(int first, int last) {
+  struct Cell {
+    double cost = 1e300;
+    int before = 0;
+  };
+  const Links& links = judge_->links.all();
+  std::vector<std::vector<Cell>> table;
+  double least = 1e300, present = 0;
+  int best = 0;
+  for (int p = first; p <= last; ++p) {
+    std::vector<Cell> row(at(links.n_ways(stop(p).object)));
+    for (int way = 0; way < static_cast<int>(row.size()); ++way) {
+      const Stop to{stop(p).object, way};
+      Cell& cell = row[at(way)];
+      if (p == first) cell.cost = p > 0 ? link_at(stop(p - 1), to, p) : enter(to);
+      for (int w = 0; p > first && w < links.n_ways(stop(p - 1).object); ++w) {
+        const double cost = table.back()[at(w)].cost + link_at({stop(p - 1).object, w}, to, p);
+        if (cost < cell.cost) cell = {cost, w};
+      }
+    }
+    present += into_[at(p)];
+    table.push_back(std::move(row));
+  }
+  present += into_[at(last + 1)];
+  for (int way = 0; way < links.n_ways(stop(last).object); ++way) {
+    const Stop from{stop(last).object, way};
+    const double leave = last + 1 < size() ? link_at(from, stop(last + 1), last + 1) : 0;
+    const double cost = table.back()[at(way)].cost + leave;
+    if (cost < least) least = cost, best = way;
+  }
+  if (least - present >= kWorth) return;
+  for (int p = last; p >= first; --p) {
+    stops_[at(p)].way = best;
+    best = table[at(p - first)][at(best)].before;
+  }
+  for (int p = first; p <= last + 1; ++p) find_fixed(p);
+  refresh(first, last);
 }
 
 }  // namespace buckram::sequence

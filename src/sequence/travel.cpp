@@ -16,13 +16,25 @@ constexpr double kPlaceMm = 0.2;  // between places where a travel may go down
 
 }  // namespace
 
-TravelFinder::TravelFinder(const CoverGrid& grid, const std::vector<int>& step_of,
-                           TravelOptions options)
+TravelFinder::TravelFinder(const CoverGrid& grid, int n_objects, TravelOptions options)
     : grid_(grid),
       options_(options),
-      height_(grid.heights(step_of)),
-      deep_(grid.eroded(height_)),
-      reached_(static_cast<std::size_t>(grid.n_cells())) {}
+      step_of_(static_cast<std::size_t>(n_objects), kLater),
+      height_(static_cast<std::size_t>(grid.n_cells()), -1),
+      deep_(height_),
+      reached_(height_.size()) {
+  grid.raise(step_of_, grid.box(), height_, deep_);
+}
+
+void TravelFinder::stand(const std::vector<int>& members, int first,
+                         const std::vector<geometry::Box>& boxes) {
+  geometry::Box box;
+  for (std::size_t i = 0; i < members.size(); ++i) {
+    step_of_[static_cast<std::size_t>(members[i])] = first + static_cast<int>(i);
+    box.add(boxes[static_cast<std::size_t>(members[i])]);
+  }
+  if (!box.empty()) grid_.raise(step_of_, box, height_, deep_);
+}
 
 bool TravelFinder::deep(geometry::Point p, int step) const {
   const int c = grid_.cell(p);

@@ -16,11 +16,15 @@ struct TravelOptions {
   double open_end_mm = 0.7;  // the first and last bit may lie at the very edge of its cover
 };
 
-// Finds ways while the sewing stands at one step of a finished order.
+// Finds ways while the sewing stands at one step of an order that grows visit by visit.
 class TravelFinder {
  public:
-  // `step_of` object: when it is sewn.
-  TravelFinder(const CoverGrid& grid, const std::vector<int>& step_of, TravelOptions options);
+  // Nothing is sewn yet. O(cells).
+  TravelFinder(const CoverGrid& grid, int n_objects, TravelOptions options);
+
+  // Steps of the objects of the visit in hand, or of an order of it tried anew: `members` are sewn
+  // at `first`, `first` + 1, ... O(cells of the box round them, by `boxes` of all objects).
+  void stand(const std::vector<int>& members, int first, const std::vector<geometry::Box>& boxes);
 
   // Penetrations from `a` to `b`, both left out, such that everything between lies under objects
   // sewn at `step` or later (b's own object among them); nothing when there is no such way within
@@ -51,8 +55,11 @@ class TravelFinder {
   geometry::Polyline pulled_tight(const geometry::Polyline& way, const Trip& trip) const;
   std::optional<geometry::Polyline> stitched(const geometry::Polyline& way, const Trip& trip) const;
 
+  static constexpr int kLater = 1 << 30;  // the step of what is not of the visits so far
+
   const CoverGrid& grid_;
   TravelOptions options_;
+  std::vector<int> step_of_;  // by object
   std::vector<int> height_, deep_;
   std::vector<Reached> reached_;
   int stamp_ = 0;

@@ -25,8 +25,8 @@ struct State {
 class VisitSearch {
  public:
   VisitSearch(const Precedence& precedence, const std::vector<int>& thread_of,
-              const std::function<double(int, const ObjectSet&)>& cost)
-      : p_(precedence), thread_of_(thread_of), cost_(cost) {
+              const std::function<double(int, const ObjectSet&)>& cost, const base::Watch& watch)
+      : p_(precedence), thread_of_(thread_of), cost_(cost), watch_(watch) {
     for (const int t : thread_of) n_threads_ = std::max(n_threads_, t + 1);
     order_ = topological_order();
     compute_forced();
@@ -82,6 +82,7 @@ class VisitSearch {
   }
 
   void open() {
+    watch_.at("ordering", 0.5);
     const int k = open_.top().state;
     open_.pop();
     std::vector<State> next;
@@ -226,6 +227,7 @@ class VisitSearch {
   const Precedence& p_;
   const std::vector<int>& thread_of_;
   const std::function<double(int, const ObjectSet&)>& cost_;
+  const base::Watch& watch_;
   Seek seek_ = Seek::fewest;
   int n_threads_ = 0, n_opened_ = 0;
   std::vector<int> order_, forced_;
@@ -237,10 +239,11 @@ class VisitSearch {
 }  // namespace
 
 VisitPlan plan_visits(const Precedence& precedence, const std::vector<int>& thread_of,
-                      const std::function<double(int, const ObjectSet&)>& cost, int most_states) {
+                      const std::function<double(int, const ObjectSet&)>& cost, int most_states,
+                      const base::Watch& watch) {
   BUCKRAM_ASSERT(static_cast<int>(thread_of.size()) == precedence.size());
   if (thread_of.empty()) return {};
-  VisitSearch search(precedence, thread_of, cost);
+  VisitSearch search(precedence, thread_of, cost, watch);
   VisitPlan plan = search.fewest(most_states);
   const int n_visits = static_cast<int>(plan.visits.size());
   if (n_visits > plan.least_visits) return plan;

@@ -8,6 +8,8 @@
 
 #include "sequence/precedence.h"
 
+#include "base/base.h"
+
 #include <functional>
 #include <vector>
 
@@ -29,6 +31,6 @@ struct VisitPlan {
 // that the first with the fewest is taken).
 VisitPlan plan_visits(const Precedence& precedence, const std::vector<int>& thread_of,
                       const std::function<double(int, const ObjectSet&)>& cost,
-                      int most_states = 3000);
+                      int most_states = 3000, const base::Watch& watch = {});
 
 }  // namespace buckram::sequence

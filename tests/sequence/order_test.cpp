@@ -5,6 +5,7 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <cmath>
 #include <map>
 #include <set>
 
@@ -197,6 +198,47 @@ TEST(Lay, NeedlesAreNumberedByFirstUse) {
   }
   EXPECT_TRUE(std::is_sorted(seen.begin(), seen.end()));
   EXPECT_EQ(seen.front(), 1);
+}
+
+// n boxes of one thread in rows, near enough for a step but never touching.
+std::vector<Object> field(int n) {
+  std::vector<Object> objects;
+  const int across = static_cast<int>(std::ceil(std::sqrt(n)));
+  for (int i = 0; i < n; ++i) {
+    objects.push_back(
+        object_of(i + 1, 0, i, box(i % across * 2.0 - across, 16 + i / across * 2.0, 1.2, 1)));
+  }
+  return objects;
+}
+
+TEST(Order, StopsWhereItIsToldTo) {
+  const std::vector<Object> objects = field(700);
+  int n_reports = 0;
+  order_objects(objects, {}, {[&](std::string_view, double) { ++n_reports; }, nullptr});
+  EXPECT_GT(n_reports, 50);
+  for (const int last : {1, 10, n_reports / 2, n_reports - 1}) {
+    base::StopFlag stop{false};
+    int n = 0;
+    const auto count = [&](std::string_view, double) { stop = ++n >= last; };
+    try {
+      order_objects(objects, {}, {count, &stop});
+      ADD_FAILURE() << "went on after report " << last;
+    } catch (const base::Error& error) {
+      EXPECT_EQ(error.code, base::ErrorCode::cancelled);
+    }
+    EXPECT_EQ(n, last);
+  }
+}
+
+TEST(SlowOrder, ThousandsOfObjectsAndTheBoundThatIsNotAskedForIsSaid) {
+  for (const int n : {1999, 2101}) {
+    const std::vector<Object> objects = field(n);
+    const Order order = order_objects(objects, {});
+    const std::vector<int> place = places(order, objects.size());
+    EXPECT_EQ(std::count(place.begin(), place.end(), -1), 0);
+    EXPECT_EQ(order.n_unbounded_visits, n > 2000 ? 1 : 0);
+    EXPECT_LT(order.trims, n / 10);
+  }
 }
 
 }  // namespace

@@ -1,6 +1,7 @@
 #include "sequence/search.h"
 #include "sequence/bound.h"
 #include "sequence/boxes.h"
+#include "sequence/end_grid.h"
 
 #include <gtest/gtest.h>
 
@@ -168,6 +169,67 @@ TEST(Search, AJudgementIsNeverBetterThanTheTruth) {
     }
   }
   EXPECT_GT(n_judged, 1000);
+}
+
+TEST(Search, WhatIsMarkedComesBackWhateverWasChangedSince) {
+  int n_changed = 0;
+  for (std::uint64_t seed = 1; seed <= 20; ++seed) {
+    SCOPED_TRACE(seed);
+    const Instance in(visit_objects(seed, 12));
+    Tour tour(in.judge, constructed(in.judge, in.members));
+    base::Random random(seed);
+    for (int k = 0; k < 60; ++k) {
+      const Chain marked = tour.stops();
+      for (int change = random.below(4); change >= 0; --change) {
+        const int first = random.below(tour.size() - 1), behind = first + 1;
+        const Shift shift{first, first, behind, false, -1};
+        if (tour.may_shift(shift)) tour.shift(shift);
+        if (tour.may_turn(first, behind)) tour.turn(first, behind);
+        const int way = random.below(2);
+        tour.set_way(random.below(tour.size()), way);
+      }
+      const double before = tour.cost();
+      tour.choose_ways(random.below(4), tour.size() - 2);
+      EXPECT_LE(tour.cost(), before + 1e-9);
+      EXPECT_NEAR(tour.cost(), cost_of(in, tour.stops()), 1e-6);
+      n_changed += tour.stops() != marked;
+      if (k % 3 == 0) {
+        tour.mark();
+        continue;
+      }
+      tour.go_back();
+      EXPECT_EQ(tour.stops(), marked);
+      EXPECT_EQ(tour.cost(), tour.marked_cost());
+      EXPECT_NEAR(tour.cost(), cost_of(in, tour.stops()), 1e-6);
+    }
+  }
+  EXPECT_GT(n_changed, 300);
+}
+
+// Oracle: all ends.
+TEST(EndGrid, FindsTheNearestAndForgetsWhatIsRemoved) {
+  const Instance in(random_objects(3, 80, 1));
+  EndGrid grid(in.links, in.members);
+  std::vector<int> left = in.members;
+  base::Random random(5);
+  const auto mm = [&](int object, geometry::Point p) {
+    double least = 1e300;
+    for (int w = 0; w < in.links.n_ways(object); ++w) {
+      least = std::min({least, geometry::distance(in.links.entry({object, w}), p),
+                        geometry::distance(in.links.exit({object, w}), p)});
+    }
+    return least;
+  };
+  while (!left.empty()) {
+    const double x = random.uniform(-40, 40);
+    const geometry::Point p{x, random.uniform(0, 80)};
+    const std::vector<int> found = grid.near(p, 5);
+    ASSERT_EQ(found.size(), std::min<std::size_t>(5, left.size()));
+    std::sort(left.begin(), left.end(), [&](int a, int b) { return mm(a, p) < mm(b, p); });
+    for (std::size_t k = 0; k < found.size(); ++k) EXPECT_EQ(found[k], left[k]);
+    grid.remove(left.front());
+    left.erase(left.begin());
+  }
 }
 
 // Oracle: every order.
