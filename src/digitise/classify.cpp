@@ -35,7 +35,7 @@ Outcome left_out(const std::string& why) {
 
 Outcome as_fill(const Cell& cell, const Recipe& recipe) {
   Outcome v;
-  Fill fill{.area = {cell.area}, .angle_rad = 0};
+  Fill fill{.area = {cell.area}, .angle_rad = 0, .bend = nullptr};
   v.outline = geometry::offset(fill.area, recipe.compensation_mm);
   v.shape = std::move(fill);
   return v;

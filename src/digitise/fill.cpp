@@ -217,6 +217,29 @@ double angle_cost(const geometry::Polygons& area, double angle_rad, double spaci
          0.1 * height / size;
 }
 
+// ---- rows that bend: laid flat, carried back ---------------------------------------------------
+
+std::vector<Way> bent_ways(const Fill& fill, const Recipe& recipe) {
+  const Bend& bend = *fill.bend;
+  const Fill flat{bend.flattened(fill.area), 0, nullptr};
+  std::vector<Way> ways = fill_ways(flat, flat_recipe(bend, flat.area, recipe));
+  for (Way& way : ways) way.entry = bend.to_cloth(way.entry), way.exit = bend.to_cloth(way.exit);
+  return ways;
+}
+
+std::vector<Piece> sew_bent(const Fill& fill, const geometry::Polygons& outline, const Way& way,
+                            const Recipe& recipe, const Ties& ties) {
+  const Bend& bend = *fill.bend;
+  const Fill flat{bend.flattened(fill.area), 0, nullptr};
+  const Way flat_way{bend.to_flat(way.entry), bend.to_flat(way.exit), way.tag};
+  std::vector<Piece> pieces =
+      sew_fill(flat, bend.flattened(outline), flat_way, flat_recipe(bend, flat.area, recipe), ties);
+  for (Piece& piece : pieces) {
+    for (Point& p : piece.points) p = bend.to_cloth(p);
+  }
+  return pieces;
+}
+
 }  // namespace
 
 double fill_angle(const geometry::Polygons& area, const Recipe& recipe) {
@@ -232,6 +255,7 @@ double fill_angle(const geometry::Polygons& area, const Recipe& recipe) {
 }
 
 std::vector<Way> fill_ways(const Fill& fill, const Recipe& recipe) {
+  if (fill.bend) return bent_ways(fill, recipe);
   const Layout layout = make_layout(fill, {}, recipe);
   const geometry::Affine to_cloth = geometry::rotation(layout.rows.angle_rad);
   if (layout.rows.spans.empty()) {
@@ -257,6 +281,7 @@ std::vector<Way> fill_ways(const Fill& fill, const Recipe& recipe) {
 
 std::vector<Piece> sew_fill(const Fill& fill, const geometry::Polygons& outline, const Way& way,
                             const Recipe& recipe, const Ties& ties) {
+  if (fill.bend) return sew_bent(fill, outline, way, recipe, ties);
   Layout layout = make_layout(fill, outline, recipe);
   if (layout.rows.spans.empty()) return sew_speck(way, recipe);
   const Frame frame{geometry::rotation(layout.rows.angle_rad),

@@ -49,6 +49,7 @@ struct Task {
 struct Surface {
   const Polygons& area;  // of the region
   RowAngle& angle;
+  bool follows_shape = false;  // rows bend with the shape where they can
 };
 
 struct Made {
@@ -100,6 +101,21 @@ void settle_fill(Object& object, const Recipe& recipe) {
   object = first;
 }
 
+// Rows that follow the shape, where it has one line to follow and all thread stays on its cloth;
+// otherwise nothing changes.
+void bend_fill(Object& object, const Recipe& recipe) {
+  Fill& fill = std::get<Fill>(object.shape);
+  auto bend = bend_of(fill.area);
+  if (!bend) return;
+  fill.bend = std::make_shared<const Bend>(std::move(*bend));
+  const stitch::Within cloth = allowed_cloth(object.outline, recipe);
+  object.ways = fill_ways(fill, recipe);
+  std::erase_if(object.ways, [&](const Way& way) {
+    return !stays_inside(sew(object, way, recipe, {true, true}), cloth);
+  });
+  if (object.ways.empty()) fill.bend = nullptr;
+}
+
 // Objects of one cell; what its column misses is cut and judged once more.
 void add_cell(const Cell& cell, const Recipe& recipe, int depth, Surface& surface, Made& made,
               std::vector<int>& ids) {
@@ -111,10 +127,14 @@ void add_cell(const Cell& cell, const Recipe& recipe, int depth, Surface& surfac
   Object object;
   object.shape = std::move(*outcome.shape);
   object.outline = std::move(outcome.outline);
-  if (auto* fill = std::get_if<Fill>(&object.shape))
-    fill->angle_rad = surface.angle.of(surface.area, recipe);
-  object.ways = ways_of(object, recipe);
-  if (std::holds_alternative<Fill>(object.shape)) settle_fill(object, recipe);
+  if (std::holds_alternative<Fill>(object.shape) && surface.follows_shape)
+    bend_fill(object, recipe);
+  if (object.ways.empty()) {
+    if (auto* fill = std::get_if<Fill>(&object.shape))
+      fill->angle_rad = surface.angle.of(surface.area, recipe);
+    object.ways = ways_of(object, recipe);
+    if (std::holds_alternative<Fill>(object.shape)) settle_fill(object, recipe);
+  }
   if (object.ways.empty()) {
     made.notes.push_back({"left_out", "", somewhere_in(cell.area),
                           fmt::format("{:.2f} mm², too small to sew", geometry::area(cell.area))});
@@ -191,6 +211,27 @@ std::vector<artwork::Note> merged(const std::vector<artwork::Note>& notes) {
   return out;
 }
 
+bool follows_shape(const artwork::Region& region, const Recipe& recipe) {
+  return std::any_of(recipe.follow_shape.begin(), recipe.follow_shape.end(),
+                     [&](const std::string& id) { return id == "*" || id == region.source; });
+}
+
+// Elements that were to have bent rows and have none.
+void add_straight_notes(const Recipe& recipe, Digitised& all) {
+  for (const std::string& id : recipe.follow_shape) {
+    const bool is_bent = std::any_of(all.objects.begin(), all.objects.end(), [&](const Object& o) {
+      const auto* fill = std::get_if<Fill>(&o.shape);
+      return fill != nullptr && fill->bend && (id == "*" || o.source == id);
+    });
+    if (is_bent) continue;
+    all.notes.push_back({"rows",
+                         id == "*" ? "" : id,
+                         {},
+                         "rows do not bend: it is no fill of this artwork, or has no one middle "
+                         "line that they could follow"});
+  }
+}
+
 }  // namespace
 
 Digitised make_objects(const artwork::Regions& regions, const Recipe& recipe,
@@ -201,7 +242,8 @@ Digitised make_objects(const artwork::Regions& regions, const Recipe& recipe,
   std::vector<RowAngle> angles(regions.regions.size());
   base::parallel_for(tasks.size(), [&](std::size_t i) {
     const auto r = static_cast<std::size_t>(tasks[i].region);
-    made[i] = make(tasks[i], {regions.regions[r].sewn, angles[r]}, recipe);
+    const artwork::Region& region = regions.regions[r];
+    made[i] = make(tasks[i], {region.sewn, angles[r], follows_shape(region, recipe)}, recipe);
   });
   watch.at("deciding columns and fills", 0.45);
   Digitised all;
@@ -211,6 +253,7 @@ Digitised make_objects(const artwork::Regions& regions, const Recipe& recipe,
   all.notes = merged(all.notes);
   const auto small = small_rows(shapes_of(tasks, regions), recipe);
   all.notes.insert(all.notes.begin(), small.begin(), small.end());
+  add_straight_notes(recipe, all);
   return all;
 }
 

@@ -1,9 +1,11 @@
 // Objects: what one region becomes, each sewn in one way from one end to another.
 #pragma once
 
+#include "digitise/bend.h"
 #include "geometry/geometry.h"
 #include "stitch/stitch.h"
 
+#include <memory>
 #include <string>
 #include <variant>
 #include <vector>
@@ -27,6 +29,7 @@ struct Column {
 struct Fill {
   geometry::Polygons area;    // one connected part with its holes; as planned, before inset
   double angle_rad = 0;       // of the rows
+  std::shared_ptr<const Bend> bend = nullptr;  // rows follow it; otherwise they are straight
 };
 
 struct Run {

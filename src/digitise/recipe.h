@@ -1,6 +1,9 @@
 // The craft's numbers: how densely, how wide, how long. Defaults are common practice, no source.
 #pragma once
 
+#include <string>
+#include <vector>
+
 namespace buckram::digitise {
 
 enum class Style { cap, flat };  // cap: one step lighter under-stitching, wider compensation
@@ -25,6 +28,8 @@ struct Recipe {
   double under_stitch_mm = 3.2;
   double lock_mm = 0.8;               // stitches of a lock, 0.7 to 1.0
   double seam_clear_mm = 1.5;         // no lock, trim, entry or row end nearer to the seam where it can be helped
+  // Elements whose fills' rows bend with the shape, by id as notes name them; "*": all.
+  std::vector<std::string> follow_shape;
   bool has_seam = false;              // the cap's front has a centre seam at x = 0
 
   // Throws base::Error{bad_job} with the value and the constraint it breaks.

@@ -47,6 +47,7 @@ struct Job {
   digitise::Style style = digitise::Style::cap;
   sequence::Mode order = sequence::Mode::planned;
   std::optional<double> row_spacing_mm, column_spacing_mm, compensation_mm;
+  std::vector<std::string> follow_shape;  // elements whose fills' rows bend with the shape; "*"
   int caps = 1;
   std::string customer;
   double breaks_per_100 = 2;

@@ -132,6 +132,7 @@ void read_stitch_keys(const Table& table, Job& job) {
   job.row_spacing_mm = table.maybe_number("row_spacing_mm", {0.2, 2});
   job.column_spacing_mm = table.maybe_number("column_spacing_mm", {0.2, 2});
   job.compensation_mm = table.maybe_number("compensation_mm", {0, 1});
+  if (table.has("follow_shape")) job.follow_shape = table.texts("follow_shape");
   table.refuse_unknown();
 }
 

@@ -85,6 +85,7 @@ digitise::Recipe find_recipe(const Job& job, const cap::Setup& setup) {
   if (job.row_spacing_mm) recipe.row_mm = *job.row_spacing_mm;
   if (job.column_spacing_mm) recipe.column_mm = *job.column_spacing_mm;
   if (job.compensation_mm) recipe.compensation_mm = *job.compensation_mm;
+  recipe.follow_shape = job.follow_shape;
   recipe.has_seam = setup.cap.has_seam && setup.mount.seam_is_on;
   recipe.check();
   return recipe;

@@ -88,6 +88,7 @@ order = "inward"
 row_spacing_mm = 0.45
 column_spacing_mm = 0.42
 compensation_mm = 0.1
+follow_shape = ["banner"]
 [order]
 caps = 48
 customer = "Keld Harbour Rowing"
@@ -97,6 +98,7 @@ locked = ["bench.clips"]
 )");
   EXPECT_EQ(job.artwork_file, "jobs/art.svg");
   EXPECT_EQ(job.threads_file, "jobs/shop.csv");
+  EXPECT_EQ(job.follow_shape, std::vector<std::string>{"banner"});
   EXPECT_EQ(job.height_mm, 45);
   EXPECT_EQ(job.width_mm, 60);
   EXPECT_EQ(job.at_mm, (geometry::Point{1, 38.5}));
