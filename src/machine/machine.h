@@ -62,7 +62,8 @@ std::string write_svg(const stitch::Plan& plan);
 // elsewhere) becomes one object of kind run per thread. Throw Error{bad_stitches} with line, what
 // is wrong and what is wanted. Input is untrusted: at most kMostEntries entries, O(bytes).
 // Law: read_gcode(write_gcode(plan)) has the plan's ops, blocks and threads, and its points within
-// 0.002 mm; read_csv(write_csv(plan)) has its points exactly.
+// 0.002 mm; read_csv(write_csv(plan)) has its points exactly; read_gcode loses no stitch, stop,
+// trim or change before M2, wherever the comments (sewing) and (return) stand.
 inline constexpr int kMostEntries = 2'000'000;
 stitch::Plan read_gcode(std::string_view text, const std::string& where, const cap::Setup& setup);
 stitch::Plan read_csv(std::string_view text, const std::string& where);

@@ -63,10 +63,11 @@ class Reader {
     for (const int code : command.m_codes) switch_machine(code, line);
   }
 
-  // Comments that the writer puts in; others are only words.
+  // Comments that the writer puts in; others are only words. "sewing" and "return" bound what is
+  // sewn only while no stitch would be lost: a file may be two that were joined.
   void heed(std::string_view comment) {
-    if (comment == "sewing") begins_ = entries_.size();
-    if (comment == "return") returns_ = entries_.size();
+    if (comment == "sewing" && !has_work_) begins_ = entries_.size();
+    if (comment == "return" && has_work_) returns_ = entries_.size();
     if (const auto block = block_in(comment)) {
       block_ = *block;
       ++n_blocks_;
@@ -168,6 +169,10 @@ class Reader {
       fail(fmt::format("has more than {} stitches and moves", kMostEntries), "Split the file");
     }
     if (threads_.empty()) threads_.push_back(unnamed_thread(0));
+    if (op != Op::move) {
+      has_work_ = true;
+      returns_.reset();
+    }
     entries_.push_back({.at = at_,
                         .op = op,
                         .thread = thread_,
@@ -240,7 +245,7 @@ class Reader {
       returns_ = entries_.size();
       if (!entries_.empty() && is_home(entries_.back())) --*returns_;
     }
-    const auto end = std::max(*begins_, *returns_);
+    const std::size_t end = std::max(*begins_, *returns_);
     entries_.erase(entries_.begin() + static_cast<std::ptrdiff_t>(end), entries_.end());
     entries_.erase(entries_.begin(), entries_.begin() + static_cast<std::ptrdiff_t>(*begins_));
   }
@@ -256,6 +261,7 @@ class Reader {
   int thread_ = 0;
   BlockComment block_;
   int n_blocks_ = 0;
+  bool has_work_ = false;                        // an entry is more than a move
   std::optional<std::size_t> begins_, returns_;  // entries where sewing begins and is over
   std::vector<Entry> entries_;                   // machine mm until the end
   std::vector<stitch::PlanThread> threads_;

@@ -184,6 +184,27 @@ TEST(Gcode, InchesStepsAndModalMotionAreUnderstood) {
   EXPECT_EQ(plan.op[3], stitch::Op::end);
 }
 
+TEST(Gcode, JoinedFilesLoseNoStitch) {
+  const cap::Setup setup = setup_for(MountKind::flat, 0, TurnedBy::file);
+  const char* const kJoined[] = {
+      "(sewing)\nG1 X1 Y1\nX2\n(return)\nG0 X0 Y0\n(sewing)\nG1 X3 Y1\nX4\n(return)\nG0 X0 "
+      "Y0\nM2\n",
+      "(sewing)\nG1 X1 Y1\nX2\n(sewing)\nX3\nX4\nM2\n",
+      "G1 X1 Y1\nX2\n(sewing)\nX3\nX4\n(return)\nM2\n",
+      "(return)\nG0 X9 Y9\n(sewing)\nG1 X1 Y1\nX2\nX3\n(return)\nX4\nM2\n",
+  };
+  for (const char* text : kJoined) {
+    const stitch::Plan plan = read_gcode(text, "t", setup);
+    std::vector<double> sewn_x;
+    for (int i = 0; i < plan.size(); ++i) {
+      const auto k = static_cast<std::size_t>(i);
+      if (plan.op[k] == stitch::Op::sew) sewn_x.push_back(plan.x[k] - setup.mount.origin.x);
+    }
+    EXPECT_EQ(sewn_x, (std::vector<double>{1, 2, 3, 4})) << text;
+    EXPECT_NE(plan.op.front(), stitch::Op::move) << text;
+  }
+}
+
 TEST(Gcode, BadInputIsRefusedWithItsLine) {
   const cap::Setup setup = setup_for(MountKind::flat, 0, TurnedBy::file);
   const struct {
