@@ -1,8 +1,10 @@
 // Plans open pictures and prints how good the stitches are: medians and 95th percentiles.
 //
-// usage: quality [--per-set N] [--seed N] [--pitch MM] [--worst N] [--csv FILE] [--draw DIR] [--set
-// KEY=VALUE]... [SVG...]
-#include "score.h"
+// usage: quality [--per-set N] [--seed N] [--pitch MM] [--worst N] [--csv FILE] [--draw DIR]
+// [--causes]
+// [--shapes] [--set KEY=VALUE]... [SVG...]
+#include "causes.h"
+#include "shapes.h"
 
 #include "machine/machine.h"
 
@@ -25,16 +27,30 @@ using namespace buckram;
 using quality::Picture;
 using quality::Score;
 
+// Plain rows are laid at the planner's own defaults.
+constexpr double kRowMm = 0.40, kStitchMm = 3.75;
+
 struct Options {
   int per_set = 100, worst = 5;
   std::uint64_t seed = 1;
   double pitch = 0.05;
   std::string csv;
   std::string draw;  // folder for pictures of the thread
+  bool causes = false;
+  bool shapes = false;  // our simple shapes beside plain straight rows instead of open pictures
   // Scored on flat panels without compensation, so that the artwork itself is the target.
   std::vector<std::string> sets{"bench.mount=loose-panels", "stitch.compensation_mm=0"};
   std::vector<Picture> pictures;
 };
+
+std::vector<Picture> simple_shapes() {
+  std::vector<Picture> all;
+  for (const char* name :
+       {"square", "rectangle-15", "rectangle-40", "disc", "ring", "angle", "star", "crescent"}) {
+    all.push_back({"shapes", fmt::format(BUCKRAM_ROOT "/bench/quality/shapes/{}.svg", name)});
+  }
+  return all;
+}
 
 Options read_options(int argc, char** argv) {
   Options options;
@@ -53,11 +69,16 @@ Options read_options(int argc, char** argv) {
       options.csv = value();
     else if (word == "--draw")
       options.draw = value();
+    else if (word == "--causes")
+      options.causes = true;
+    else if (word == "--shapes")
+      options.shapes = true;
     else if (word == "--set")
       options.sets.emplace_back(value());
     else
       options.pictures.push_back({"given", word});
   }
+  if (options.shapes) options.pictures = simple_shapes();
   if (options.pictures.empty()) {
     options.pictures = quality::sample_pictures(BUCKRAM_ROOT "/build/corpus/node_modules",
                                                 options.per_set, options.seed);
@@ -68,7 +89,8 @@ Options read_options(int argc, char** argv) {
 struct Result {
   Picture picture;
   std::string trouble;  // why there is no score
-  Score score;
+  Score score, plain;
+  quality::Causes causes;
 };
 
 void draw(const stitch::Plan& plan, const Picture& picture, const Options& options) {
@@ -79,7 +101,7 @@ void draw(const stitch::Plan& plan, const Picture& picture, const Options& optio
 
 // 45 mm tall or 90 mm wide, whichever is smaller.
 Result plan_and_score(const Picture& picture, const Options& options, const job::DataFolder& data) {
-  Result result{picture, "", {}};
+  Result result{picture, "", {}, {}, {}};
   try {
     job::Job job = job::read_job("", "quality", "", options.sets);
     job.artwork_file = picture.path;
@@ -95,6 +117,10 @@ Result plan_and_score(const Picture& picture, const Options& options, const job:
     } else if (!quality::score(picture, planned, options.pitch, result.score)) {
       result.trouble = "librsvg cannot paint it";
     } else {
+      if (options.shapes)
+        quality::score(picture, quality::plain_rows(planned, kRowMm, kStitchMm), options.pitch,
+                       result.plain);
+      if (options.causes) quality::find_causes(picture, planned, options.pitch, result.causes);
       if (!options.draw.empty()) draw(*planned.plan, picture, options);
       result.score.breaches = static_cast<int>(planned.breaches.size());
       if (!planned.breaches.empty()) result.score.first_breach = planned.breaches.front().rule;
@@ -125,6 +151,7 @@ const std::vector<Column>& columns() {
       {"covered twice %", [](const Score& s) { return s.covered_twice; }},
       {"covered thrice %", [](const Score& s) { return s.covered_thrice; }},
       {"thread ratio", [](const Score& s) { return s.thread_ratio; }},
+      {"even rows %", [](const Score& s) { return s.even_rows; }},
       {"crowded %", [](const Score& s) { return s.crowded; }},
       {"most in 1 mm disc", [](const Score& s) { return double(s.most_in_disc); }},
       {"short stitches %", [](const Score& s) { return s.short_stitches; }},
@@ -187,6 +214,25 @@ void print(const std::vector<Result>& results, const Options& options) {
   }
 }
 
+using Tally = std::map<std::string, double>;
+
+// Means over the pictures, largest first.
+void print_tally(const std::vector<Result>& results, Tally quality::Causes::* which,
+                 const char* name) {
+  Tally sum;
+  for (const Result& r : results)
+    for (const auto& [cause, share] : r.causes.*which) sum[cause] += share / double(results.size());
+  std::vector<std::pair<std::string, double>> sorted(sum.begin(), sum.end());
+  std::stable_sort(sorted.begin(), sorted.end(),
+                   [](const auto& a, const auto& b) { return a.second > b.second; });
+  double all = 0;
+  for (const auto& [cause, share] : sorted) all += share;
+  fmt::print("\n{}, mean {:.3f} %, by cause:\n", name, all);
+  for (const auto& [cause, share] : sorted) {
+    if (share >= 0.002) fmt::print("  {:.3f}  {}\n", share, cause);
+  }
+}
+
 void write_csv(const std::vector<Result>& results, const std::string& path) {
   std::ofstream out(path);
   out << "set,path,trouble";
@@ -212,7 +258,20 @@ int main(int argc, char** argv) {
   base::parallel_for(results.size(), [&](std::size_t i) {
     results[i] = plan_and_score(options.pictures[i], options, data);
   });
-  print(results, options);
+  if (options.shapes) {
+    std::vector<quality::Compared> compared;
+    for (const Result& r : results) {
+      const std::string name = std::filesystem::path(r.picture.path).stem().string();
+      compared.push_back({name, r.score, r.plain});
+    }
+    quality::print_table(compared);
+  } else {
+    print(results, options);
+  }
+  if (options.causes) {
+    print_tally(results, &quality::Causes::wrong_colour, "wrong colour");
+    print_tally(results, &quality::Causes::crowded, "crowded penetrations");
+  }
   if (!options.csv.empty()) write_csv(results, options.csv);
   const bool all = std::all_of(results.begin(), results.end(), [](const Result& r) {
     return r.trouble.empty() && r.score.breaches == 0;

@@ -78,6 +78,10 @@ bool paint_artwork(const std::string& path, const double (&m)[6], const Frame& f
     return false;
   }
   rsvg_handle_set_dpi(handle, 96);
+  // No blending at edges: a blend of two colours may be nearest to the thread of a third one.
+  constexpr char kCrisp[] = "* { shape-rendering: crispEdges !important }";
+  rsvg_handle_set_stylesheet(handle, reinterpret_cast<const guint8*>(kCrisp), sizeof kCrisp - 1,
+                             nullptr);
   gboolean has_w = FALSE, has_h = FALSE, has_box = FALSE;
   RsvgLength w{}, h{};
   RsvgRectangle box{0, 0, 100, 100};

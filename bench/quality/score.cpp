@@ -1,17 +1,17 @@
 #include "score.h"
 
+#include "row_gaps.h"
+#include "sewn.h"
+
 #include <algorithm>
 #include <map>
-#include <unordered_map>
 
 namespace quality {
 namespace {
 
 using namespace buckram;
 
-constexpr double kThreadMm = 0.4;
 constexpr double kSpillMm = 0.2;
-constexpr double kSameColour = 12;  // CIEDE2000
 
 double per_cent(double part, double whole) {
   return whole > 0 ? 100 * part / whole : 0;
@@ -24,52 +24,6 @@ double quantile(std::vector<float>& values, double q) {
   return *at;
 }
 
-struct Sewn {
-  Mask count;                    // threads over the cell, at most 255
-  std::vector<std::int8_t> top;  // index of the topmost thread, -1 where none
-};
-
-void paint_capsule(const Frame& frame, Spot a, Spot b, int thread, Sewn& sewn) {
-  a = frame.cells_of(a), b = frame.cells_of(b);
-  const double r = kThreadMm / 2 / frame.pitch, dx = b.x - a.x, dy = b.y - a.y;
-  const double length2 = dx * dx + dy * dy;
-  const int i0 = std::max(0, int(std::min(a.x, b.x) - r - 1)),
-            i1 = std::min(frame.width - 1, int(std::max(a.x, b.x) + r + 1));
-  const int j0 = std::max(0, int(std::min(a.y, b.y) - r - 1)),
-            j1 = std::min(frame.height - 1, int(std::max(a.y, b.y) + r + 1));
-  for (int j = j0; j <= j1; ++j) {
-    for (int i = i0; i <= i1; ++i) {
-      const double x = i + 0.5 - a.x, y = j + 0.5 - a.y;
-      const double t = length2 > 0 ? std::clamp((x * dx + y * dy) / length2, 0.0, 1.0) : 0;
-      const double ex = x - t * dx, ey = y - t * dy;
-      if (ex * ex + ey * ey > r * r) continue;
-      const std::size_t at = std::size_t(j) * frame.width + i;
-      if (sewn.count[at] < 255) ++sewn.count[at];
-      sewn.top[at] = static_cast<std::int8_t>(thread);
-    }
-  }
-}
-
-// Calls visit(block, i) for every stitch i (thread between i-1 and i) of the top layer.
-template <class Visit>
-void each_top_stitch(const stitch::Plan& plan, const Visit& visit) {
-  for (const stitch::Block& block : plan.blocks) {
-    if (block.layer != stitch::Layer::top) continue;
-    for (int i = std::max(1, block.first); i < block.first + block.count; ++i) {
-      if (plan.op[i] == stitch::Op::sew && plan.op[i - 1] == stitch::Op::sew) visit(block, i);
-    }
-  }
-}
-
-Sewn paint_thread(const stitch::Plan& plan, const Frame& frame) {
-  Sewn sewn{Mask(frame.size(), 0), std::vector<std::int8_t>(frame.size(), -1)};
-  each_top_stitch(plan, [&](const stitch::Block& block, int i) {
-    paint_capsule(frame, {plan.x[i - 1], plan.y[i - 1]}, {plan.x[i], plan.y[i]}, block.thread,
-                  sewn);
-  });
-  return sewn;
-}
-
 // Which cells lie in what the planner says it left out: visible artwork that no object covers.
 Mask left_out_mask(const job::Planned& planned, const Frame& frame, const Mask& is_art) {
   std::vector<geometry::Polygons> visible, covered;
@@ -78,52 +32,9 @@ Mask left_out_mask(const job::Planned& planned, const Frame& frame, const Mask& 
   const geometry::Polygons out =
       geometry::subtract(geometry::unite(visible), geometry::unite(covered));
   Mask mask(frame.size(), 0);
-  for (const geometry::Polygon& polygon : out) {
-    const geometry::Box box = geometry::bounds(polygon);
-    // the turned box of the polygon
-    double u0 = 1e9, v0 = 1e9, u1 = -1e9, v1 = -1e9;
-    for (const double x : {box.x0, box.x1}) {
-      for (const double y : {box.y0, box.y1}) {
-        const Spot c = frame.cells_of({x, y});
-        u0 = std::min(u0, c.x), u1 = std::max(u1, c.x), v0 = std::min(v0, c.y),
-        v1 = std::max(v1, c.y);
-      }
-    }
-    for (int j = std::max(0, int(v0)); j <= std::min(frame.height - 1, int(v1)); ++j) {
-      for (int i = std::max(0, int(u0)); i <= std::min(frame.width - 1, int(u1)); ++i) {
-        const std::size_t at = std::size_t(j) * frame.width + i;
-        if (is_art[at] == 0 || mask[at] != 0) continue;
-        const Spot p = frame.place_of(i + 0.5, j + 0.5);
-        if (geometry::contains(polygon, {p.x, p.y})) mask[at] = 1;
-      }
-    }
-  }
+  each_cell(out, frame, [&](std::size_t at) { mask[at] = is_art[at]; });
   return mask;
 }
-
-artwork::Rgb rgb_of(std::uint32_t v) {
-  return {std::uint8_t(v >> 16U), std::uint8_t(v >> 8U), std::uint8_t(v)};
-}
-
-artwork::Rgb rgb_of(const std::string& hex) {
-  return rgb_of(static_cast<std::uint32_t>(std::stoul(hex.substr(1), nullptr, 16)));
-}
-
-struct Colours {
-  std::vector<artwork::Lab> threads;
-  std::unordered_map<std::uint32_t, int> nearest;  // artwork colour to thread
-
-  int thread_of(std::uint32_t rgb) {
-    const auto found = nearest.find(rgb);
-    if (found != nearest.end()) return found->second;
-    const artwork::Lab lab = artwork::to_lab(rgb_of(rgb));
-    int best = 0;
-    for (int i = 1; i < int(threads.size()); ++i) {
-      if (difference(lab, threads[i]) < difference(lab, threads[best])) best = i;
-    }
-    return nearest[rgb] = best;
-  }
-};
 
 // What is sewn with gaps between threads closed: the edge that an eye sees. Grown and shrunk by
 // 0.15 mm (a morphological closing), so corners and edges of convex shapes stay where they are.
@@ -192,8 +103,7 @@ void score_cover(const Painted& art, const Sewn& sewn, const Mask& left_out, Col
     }
     ++covered;
     twice += sewn.count[i] >= 2, thrice += sewn.count[i] >= 3;
-    wrong +=
-        artwork::difference(colours.threads[wanted], colours.threads[sewn.top[i]]) >= kSameColour;
+    wrong += colours.is_wrong(wanted, sewn.top[i]);
   }
   score.missed = per_cent(missed, total);
   score.left_out = per_cent(out, total);
@@ -216,9 +126,17 @@ void score_cover(const Painted& art, const Sewn& sewn, const Mask& left_out, Col
   }
 }
 
+double top_thread_mm(const stitch::Plan& plan) {
+  double spent = 0;
+  each_top_stitch(plan, [&](const stitch::Block&, int i) {
+    spent += std::hypot(plan.x[i] - plan.x[i - 1], plan.y[i] - plan.y[i - 1]);
+  });
+  return spent;
+}
+
 // Thread laid on top against what the objects' areas ask for.
 double thread_ratio(const job::Planned& planned) {
-  double wanted = 0, spent = 0;
+  double wanted = 0;
   for (const digitise::Object& object : planned.objects) {
     const double area = geometry::area(object.outline);
     switch (digitise::kind(object)) {
@@ -233,11 +151,7 @@ double thread_ratio(const job::Planned& planned) {
         break;
     }
   }
-  const stitch::Plan& plan = *planned.plan;
-  each_top_stitch(plan, [&](const stitch::Block&, int i) {
-    spent += std::hypot(plan.x[i] - plan.x[i - 1], plan.y[i] - plan.y[i - 1]);
-  });
-  return wanted > 0 ? spent / wanted : 0;
+  return wanted > 0 ? top_thread_mm(*planned.plan) / wanted : 0;
 }
 
 void score_stitches(const job::Planned& planned, Score& score) {
@@ -292,14 +206,13 @@ bool score(const Picture& picture, const job::Planned& planned, double pitch, Sc
   Painted art;
   if (!paint_artwork(picture.path, matrix, frame, art)) return false;
   const Sewn sewn = paint_thread(*planned.plan, frame);
-  Colours colours;
-  for (const stitch::PlanThread& thread : planned.plan->threads) {
-    colours.threads.push_back(artwork::to_lab(rgb_of(thread.rgb)));
-  }
+  Colours colours(*planned.plan);
   score_cover(art, sewn, left_out_mask(planned, frame, art.is_art), colours, frame, result);
   score_edges(art.is_art, sewn, frame, result);
   score_stitches(planned, result);
   result.thread_ratio = thread_ratio(planned);
+  result.thread_m = top_thread_mm(*planned.plan) / 1000;
+  result.even_rows = even_rows(*planned.plan);
   const sequence::Order& order = planned.order;
   result.trims = order.trims, result.trims_bound = order.islands_bound;
   result.changes = order.thread_changes, result.changes_bound = order.least_thread_changes;

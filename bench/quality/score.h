@@ -15,6 +15,8 @@ struct Score {
   double largest_hole_mm = 0;  // diameter of the largest uncovered disc
   double covered_twice = 0, covered_thrice = 0;  // per cent of the covered artwork
   double thread_ratio = 0;                       // top-layer thread / (objects' area / pitch)
+  double thread_m = 0;                           // of the top layer
+  double even_rows = 100;     // per cent of fills' rows within 10 % of 0.40 mm from the next
   double crowded = 0;         // per cent of penetrations with a neighbour nearer than 0.25 mm
   int most_in_disc = 0;       // penetrations within any 1 mm disc, same object and layer
   double short_stitches = 0;  // per cent of stitches under 0.8 mm, locks and row turns aside
