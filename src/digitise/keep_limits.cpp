@@ -1,5 +1,6 @@
 #include "digitise/keep_limits.h"
 
+#include "digitise/spread.h"
 #include "digitise/stay_inside.h"
 
 #include "base/base.h"
@@ -226,6 +227,7 @@ void keep_limits(const Object& object, const Recipe& recipe, const Ties& ties,
   if (pieces.empty()) return;
   const Within cloth = allowed_cloth(object.outline, recipe);
   thin_under(pieces, recipe.shortest_mm);
+  spread_hidden(pieces, cloth, recipe);
   const stitch::Kind what = kind(object);
   for (Piece& piece : pieces) {
     const bool is_top = piece.layer == Layer::top && what != stitch::Kind::column;
