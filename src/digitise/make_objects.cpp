@@ -1,3 +1,4 @@
+#include "digitise/border.h"
 #include "digitise/classify.h"
 #include "digitise/column.h"
 #include "digitise/digitise.h"
@@ -12,6 +13,7 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <memory>
 #include <mutex>
 #include <utility>
 
@@ -39,6 +41,21 @@ class RowAngle {
   double angle_rad_ = 0;
 };
 
+// What other threads show beside one region. Found when the first of its columns asks.
+class Border {
+ public:
+  const stitch::Within& of(const artwork::Regions& regions, std::size_t region) {
+    std::call_once(found_, [&] {
+      others_ = std::make_unique<const stitch::Within>(other_colours(regions, region));
+    });
+    return *others_;
+  }
+
+ private:
+  std::once_flag found_;
+  std::unique_ptr<const stitch::Within> others_;
+};
+
 // One connected polygon of one region: the unit of work, independent of all others but for the
 // rows' angle.
 struct Task {
@@ -47,8 +64,10 @@ struct Task {
 };
 
 struct Surface {
-  const Polygons& area;  // of the region
+  const artwork::Regions& regions;
+  std::size_t region = 0;
   RowAngle& angle;
+  Border& border;
   bool follows_shape = false;  // rows bend with the shape where they can
 };
 
@@ -127,11 +146,13 @@ void add_cell(const Cell& cell, const Recipe& recipe, int depth, Surface& surfac
   Object object;
   object.shape = std::move(*outcome.shape);
   object.outline = std::move(outcome.outline);
+  if (auto* column = std::get_if<Column>(&object.shape))
+    draw_in_at_border(*column, surface.border.of(surface.regions, surface.region), recipe);
   if (std::holds_alternative<Fill>(object.shape) && surface.follows_shape)
     bend_fill(object, recipe);
   if (object.ways.empty()) {
     if (auto* fill = std::get_if<Fill>(&object.shape))
-      fill->angle_rad = surface.angle.of(surface.area, recipe);
+      fill->angle_rad = surface.angle.of(surface.regions.regions[surface.region].sewn, recipe);
     object.ways = ways_of(object, recipe);
     if (std::holds_alternative<Fill>(object.shape)) settle_fill(object, recipe);
   }
@@ -240,10 +261,12 @@ Digitised make_objects(const artwork::Regions& regions, const Recipe& recipe,
   const auto tasks = tasks_of(regions);
   std::vector<Made> made(tasks.size());
   std::vector<RowAngle> angles(regions.regions.size());
+  std::vector<Border> borders(regions.regions.size());
   base::parallel_for(tasks.size(), [&](std::size_t i) {
     const auto r = static_cast<std::size_t>(tasks[i].region);
     const artwork::Region& region = regions.regions[r];
-    made[i] = make(tasks[i], {region.sewn, angles[r], follows_shape(region, recipe)}, recipe);
+    made[i] =
+        make(tasks[i], {regions, r, angles[r], borders[r], follows_shape(region, recipe)}, recipe);
   });
   watch.at("deciding columns and fills", 0.45);
   Digitised all;
