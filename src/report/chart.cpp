@@ -115,8 +115,8 @@ ChartPicture draw_chart(const Subject& subject, const Terrain& terrain, const Lo
     over.items.insert(over.items.end(), mark.items.begin(), mark.items.end());
     const double r = 20 * look.px_mm;
     taken.boxes.push_back({start.x - r, -start.y - r, start.x + r, -start.y + r});
-    draw_callouts(over, places_with_gap(subject, terrain), art, window, look, parts.has_callouts,
-                  taken);
+    draw_callouts(over, places_with_gap(subject, terrain), art, window, look,
+                  SewnLand(subject.plan, window), parts.has_callouts, taken);
     draw_reading_figures(over, subject.setup, window, look, taken);
   }
   if (!art.empty()) taken.boxes.push_back({art.x0, -art.y1, art.x1, -art.y0});

@@ -8,6 +8,7 @@
 #include <cmath>
 #include <map>
 #include <numeric>
+#include <optional>
 
 namespace buckram::report {
 namespace {
@@ -178,6 +179,53 @@ void draw_ring(Picture& picture, Point at, const Look& look) {
   picture.add(Disc{at, kRing_mm, {}, Pen{kAccent, 2.2 * look.px_mm, {}, true}});
 }
 
+// Millimetres of the way from a to b within the artwork's box.
+double within_box(Point a, Point b, const Box& art) {
+  constexpr int kSteps = 100;
+  int n = 0;
+  for (int k = 0; k < kSteps; ++k) {
+    const Point p = geometry::mix(a, b, (k + 0.5) / kSteps);
+    n += p.x > art.x0 && p.x < art.x1 && p.y > -art.y1 && p.y < -art.y0;
+  }
+  return geometry::distance(a, b) * n / kSteps;
+}
+
+// Where the number of `c` stands without words, or nothing where it stands at the side: a leader
+// across half a crest is short enough to keep the words, one across a wordmark is not.
+std::optional<Point> bare_pin(const std::vector<Callout>& places, const Callout& c, Point side,
+                              const Box& art, const SewnLand& land, const Look& look,
+                              bool has_words, const Occupied& taken) {
+  constexpr double kShort_mm = 22, kWordsAreWorth_mm = 25;
+  const Point at = on_picture(c.at);
+  if (has_words && within_box(at, side, art) < kShort_mm) return std::nullopt;
+  const auto is_free = [&](const Box& box) {
+    return taken.is_free(box, 2 * look.px_mm) &&
+           std::none_of(places.begin(), places.end(), [&](const Callout& other) {
+             return box.meets({other.at.x, -other.at.y, other.at.x, -other.at.y}, kRing_mm + 0.5);
+           });
+  };
+  // A leader over another place's ring, or over what stands there already, could be read as its
+  // own.
+  const auto in_the_way = [&](Point pin) {
+    double cost = 0;
+    for (int k = 1; k <= 20; ++k) {
+      const Point p = geometry::mix(at, pin, k / 20.0);
+      for (const Callout& other : places)
+        if (other.number != c.number &&
+            geometry::distance(p, on_picture(other.at)) < kRing_mm + 0.4)
+          cost += 8;
+      if (!taken.is_free({p.x, p.y, p.x, p.y}, 0)) cost += 8;
+    }
+    return cost;
+  };
+  const auto found =
+      nearest_pin(land, at, kRing_mm, kPin_px * look.px_mm + 0.4, is_free, in_the_way);
+  if (!found) return std::nullopt;
+  const double aside = leader_cost(land, at, kRing_mm, side) + in_the_way(side);
+  if (has_words && aside < found->cost_mm + kWordsAreWorth_mm) return std::nullopt;
+  return found->at;
+}
+
 }  // namespace
 
 std::vector<Callout> callouts(const Subject& subject, std::size_t most) {
@@ -214,11 +262,26 @@ void draw_pin(Picture& picture, Point at, int number, const Look& look, double r
 }
 
 void draw_callouts(Picture& picture, const std::vector<Callout>& places, const Box& art,
-                   const Box& window, const Look& look, bool has_words, Occupied& taken) {
-  const double apart = (has_words ? 40 : 24) * look.px_mm;
+                   const Box& window, const Look& look, const SewnLand& land, bool has_words,
+                   Occupied& taken) {
   for (const Callout& c : places) draw_ring(picture, on_picture(c.at), look);
+  const double apart = (has_words ? 40 : 24) * look.px_mm;
+  std::vector<Callout> beside;  // with words at the sides
   for (const Stand& stand : stands(places, window, apart)) {
     const Callout& c = places[stand.place];
+    const Point side = words_of(c, stand, art, window, look, has_words).pin;
+    const std::optional<Point> pin = bare_pin(places, c, side, art, land, look, has_words, taken);
+    if (!pin) {
+      beside.push_back(c);
+      continue;
+    }
+    const double r = kPin_px * look.px_mm;
+    taken.boxes.push_back({pin->x - r, pin->y - r, pin->x + r, pin->y + r});
+    draw_leader(picture, on_picture(c.at), *pin, look, taken);
+    draw_pin(picture, *pin, c.number, look, kPin_px);
+  }
+  for (const Stand& stand : stands(beside, window, apart)) {
+    const Callout& c = beside[stand.place];
     Words words = words_of(c, stand, art, window, look, has_words);
     // What is there already (a reading, an earlier callout) is kept clear: a step up at a time.
     for (int step = 0; step < 12 && !taken.is_free(words.box, 2 * look.px_mm); ++step)

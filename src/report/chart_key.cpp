@@ -4,6 +4,7 @@
 
 #include "base/base.h"
 
+#include <algorithm>
 #include <cmath>
 #include <functional>
 
@@ -101,7 +102,7 @@ std::vector<KeyRow> rows_for(const Subject& subject, const Terrain& terrain) {
   rows.push_back({shore_sample, "field’s shore"});
   rows.push_back({practice_sample, "common practice"});
   if (!subject.setup.readings.empty()) rows.push_back({reading_sample, "measured gap"});
-  rows.push_back({start_sample, "needle at the start"});
+  rows.push_back({start_sample, "start"});
   return rows;
 }
 
@@ -110,11 +111,21 @@ std::vector<KeyRow> rows_for(const Subject& subject, const Terrain& terrain) {
 Picture draw_key(const Subject& subject, const Terrain& terrain, const Look& look, double width_mm,
                  double& height_mm) {
   const Type type{Face::sans, 12 * look.px_mm, 400, false, kInk2, 0};
-  const double row_tall = 22 * look.px_mm, gap = 18 * look.px_mm;
+  const double row_tall = 22 * look.px_mm;
+  const std::vector<KeyRow> rows = rows_for(subject, terrain);
+  const auto wide_of = [&](const KeyRow& row) {
+    return (kSampleWide_px + 7) * look.px_mm + look.rule->width_mm(row.words, type);
+  };
+  // On one line where that is possible.
+  double all = 0;
+  for (const KeyRow& row : rows) all += wide_of(row);
+  const double between = (width_mm - all) / static_cast<double>(rows.size() - 1);
+  const double least = 8 * look.px_mm, usual = 18 * look.px_mm;
+  const double gap = between < least ? usual : std::min(usual, between - 1e-9);
   Picture picture;
   double x = 0, y = 0;
-  for (const KeyRow& row : rows_for(subject, terrain)) {
-    const double wide = (kSampleWide_px + 7) * look.px_mm + look.rule->width_mm(row.words, type);
+  for (const KeyRow& row : rows) {
+    const double wide = wide_of(row);
     if (x > 0 && x + wide > width_mm) x = 0, y += row_tall;
     Picture sample;
     row.sample(sample, look);

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "report/chart.h"
+#include "report/sewn_land.h"
 
 #include <vector>
 
@@ -24,9 +25,12 @@ void draw_names(Picture& picture, const Subject& subject, const Terrain& terrain
 // Figures that stand on the contours, turned with the line, left and right of the artwork.
 void draw_level_figures(Picture& picture, const Terrain& terrain, const geometry::Box& window,
                         const Look& look, Occupied& taken);
-// Rings at the worst places, leaders to numbered discs in free land, with words or without.
+// Rings at the worst places, leaders to numbered discs in free land. With words the discs stand at
+// the two sides with two lines each; a leader that would run over much of the artwork, as across a
+// wordmark, goes to a bare number in the nearest free land instead. Without words all do.
 void draw_callouts(Picture& picture, const std::vector<Callout>& places, const geometry::Box& art,
-                   const geometry::Box& window, const Look& look, bool has_words, Occupied& taken);
+                   const geometry::Box& window, const Look& look, const SewnLand& land,
+                   bool has_words, Occupied& taken);
 // A numbered disc.
 void draw_pin(Picture& picture, geometry::Point at, int number, const Look& look, double radius_px);
 // Triangles at the measured gaps, as a surveyor's spot heights; then their figures, where there is
