@@ -77,12 +77,14 @@ cap::Bench bench_with(const cap::Bench& bench, const std::vector<Lever>& all,
   return changed;
 }
 
-double full_breaks(const Subject& subject, const cap::Bench& bench) {
+BreakRange full_breaks(const Subject& subject, const cap::Bench& bench) {
   needle::ForecastOptions options;
   options.seed = subject.options.seed;
-  options.with_drivers = options.with_interval = options.with_words = false;
+  options.with_drivers = options.with_words = false;
   const cap::Setup setup = cap::with_bench(subject.setup, bench);
-  return needle::forecast(subject.plan, setup, subject.mechanics, options).breaks_per_cap;
+  const needle::Forecast found =
+      needle::forecast(subject.plan, setup, subject.mechanics, options, subject.watch);
+  return {100 * found.breaks_per_cap, 100 * found.low, 100 * found.high};
 }
 
 SearchResult search_bench(const Subject& subject, const std::vector<Lever>& all,
@@ -129,11 +131,12 @@ std::size_t told_level(const SearchResult& found, std::size_t lever,
   return best;
 }
 
-// How much trouble a change is: first what needs nothing bought or altered at the machine.
+// How much trouble a change is: first what needs nothing bought or altered at the machine, then
+// what is altered, last what has to be bought.
 std::size_t trouble(const Change& change) {
   static constexpr std::array kOrder{"bench.packing_mm", "bench.clips",   "bench.pressed",
-                                     "bench.tautness",   "bench.backing", "bench.needle",
-                                     "bench.speed_spm",  "bench.foot_mm", "bench.raise_mm"};
+                                     "bench.tautness",   "bench.backing", "bench.foot_mm",
+                                     "bench.speed_spm",  "bench.needle",  "bench.raise_mm"};
   const std::string key = change.id.substr(0, change.id.find('='));
   return static_cast<std::size_t>(std::find(kOrder.begin(), kOrder.end(), key) - kOrder.begin());
 }
@@ -188,9 +191,8 @@ void add_changes(const Subject& subject, const std::vector<cap::Needle>& needles
   if (is_fine) return;
   // The screen ranks; what the best set leaves is forecast in full before it is promised.
   verdict.best_bench = bench_with(subject.setup.bench, all, found.best);
-  const double best = full_breaks(subject, *verdict.best_bench);
-  verdict.best_breaks_per_100 = 100 * best;
-  const bool is_enough = 100 * best <= subject.options.limit_breaks_per_100;
+  verdict.best = full_breaks(subject, *verdict.best_bench);
+  const bool is_enough = verdict.best->mean <= subject.options.limit_breaks_per_100;
   verdict.answer = is_enough ? Answer::rework : Answer::refuse;
 }
 

@@ -62,13 +62,17 @@ struct PerCap {
   double bobbin_m = 0;
 };
 
+struct BreakRange {  // needle breaks per 100 caps; low to high holds 90 %
+  double mean = 0, low = 0, high = 0;
+};
+
 struct Verdict {
   Answer answer = Answer::run;
   std::string sentence;  // for people: "As it stands, about 3 needle breaks per 100 caps ..."
   double limit_breaks_per_100 = 2;
-  std::optional<needle::Forecast> forecast;   // empty: no plan was made
-  std::optional<double> best_breaks_per_100;  // with the chosen changes
-  std::optional<cap::Bench> best_bench;       // the bench with the chosen changes made
+  std::optional<needle::Forecast> forecast;  // empty: no plan was made
+  std::optional<BreakRange> best;            // with the chosen changes
+  std::optional<cap::Bench> best_bench;      // the bench with the chosen changes made
   std::optional<Coverage> coverage;
   std::optional<PerCap> per_cap;
   std::vector<PracticeRow> practice;
@@ -109,6 +113,8 @@ std::string breaks_in_words(double breaks_per_100);
 // The same; a figure that would round to the limit gets the digits that tell it apart, and the
 // limit beside it: "about 1.99 needle breaks per 100 caps (limit 2)".
 std::string breaks_in_words(double breaks_per_100, double limit_per_100);
+// The same with what is likely: "about 3 needle breaks per 100 caps, likely 1 to 7".
+std::string breaks_in_words(const BreakRange& range, double limit_per_100);
 // Whether people are told of the change: what saves less than 0.01 breaks per 100 caps is not worth
 // a line, unless the set-up that the verdict asks for needs it.
 bool is_worth_telling(const Verdict& verdict, const Change& change);

@@ -48,12 +48,10 @@ std::string figure_near(double count, double limit) {
 }
 
 // "about 3 needle breaks per 100 caps (limit 2), likely 1 to 7"
-std::string with_range(const Verdict& verdict) {
-  const needle::Forecast& forecast = *verdict.forecast;
-  const Per per = per_for(100 * forecast.breaks_per_cap);
-  return fmt::format("{}, likely {} to {}",
-                     breaks_in_words(100 * forecast.breaks_per_cap, verdict.limit_breaks_per_100),
-                     figure(forecast.low * per.caps), figure(forecast.high * per.caps));
+std::string standing_with_range(const Verdict& verdict) {
+  const needle::Forecast& f = *verdict.forecast;
+  return breaks_in_words({100 * f.breaks_per_cap, 100 * f.low, 100 * f.high},
+                         verdict.limit_breaks_per_100);
 }
 
 int n_chosen(const Verdict& verdict) {
@@ -85,6 +83,12 @@ std::string breaks_in_words(double breaks_per_100, double limit_per_100) {
   return fmt::format("{} (limit {:.10g})", words, limit_per_100 * scale);
 }
 
+std::string breaks_in_words(const BreakRange& range, double limit_per_100) {
+  const double scale = per_for(range.mean).caps / 100;
+  return fmt::format("{}, likely {} to {}", breaks_in_words(range.mean, limit_per_100),
+                     figure(range.low * scale), figure(range.high * scale));
+}
+
 bool is_worth_telling(const Verdict& verdict, const Change& change) {
   constexpr double kLeast = 0.01;  // breaks per 100 caps
   return change.breaks <= -kLeast || (change.chosen && verdict.answer == Answer::rework);
@@ -93,20 +97,22 @@ bool is_worth_telling(const Verdict& verdict, const Change& change) {
 std::string sentence_of(const Verdict& verdict) {
   const needle::Forecast& forecast = *verdict.forecast;
   if (verdict.answer == Answer::run) {
-    return fmt::format("Ready to run: {}.", with_range(verdict));
+    return fmt::format("Ready to run: {}.", standing_with_range(verdict));
   }
   const int n = n_chosen(verdict);
-  const double best = verdict.best_breaks_per_100.value_or(100 * forecast.breaks_per_cap);
+  const BreakRange best = verdict.best.value_or(
+      BreakRange{100 * forecast.breaks_per_cap, 100 * forecast.low, 100 * forecast.high});
   if (verdict.answer == Answer::rework) {
-    return fmt::format("As it stands, {}. {} change{} {} it to {}.", with_range(verdict),
+    return fmt::format("As it stands, {}. {} change{} {} it to {}.", standing_with_range(verdict),
                        number_word(n), n == 1 ? "" : "s", n == 1 ? "brings" : "bring",
                        breaks_in_words(best, verdict.limit_breaks_per_100));
   }
-  const std::string left =
-      n == 0 ? "Nothing on the bench helps"
-             : fmt::format("The best the bench can do leaves {}", breaks_in_words(best));
+  const std::string left = n == 0
+                               ? "Nothing on the bench helps"
+                               : fmt::format("The best the bench can do leaves {}",
+                                             breaks_in_words(best, verdict.limit_breaks_per_100));
   return fmt::format("Not with this design as it is: {}. {}; the limit is {} per 100 caps.",
-                     with_range(verdict), left, figure(verdict.limit_breaks_per_100));
+                     standing_with_range(verdict), left, figure(verdict.limit_breaks_per_100));
 }
 
 }  // namespace buckram::advise

@@ -147,6 +147,12 @@ std::string write_verdict(const Verdict& verdict) {
   out["verdict"] = name(verdict.answer);
   out["limit_breaks_per_100"] = number(verdict.limit_breaks_per_100);
   add_forecast(verdict.forecast, out);
+  out["best_breaks_per_100_caps"] = nullptr;
+  if (verdict.best) {
+    out["best_breaks_per_100_caps"] = {{"mean", number(verdict.best->mean)},
+                                       {"low", number(verdict.best->low)},
+                                       {"high", number(verdict.best->high)}};
+  }
   out["registration_mm"] = nullptr;  // the sew-out is not computed
   out["trapped_slack"] = nullptr;
   out["coverage"] = coverage(verdict.coverage);

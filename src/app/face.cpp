@@ -17,7 +17,9 @@ namespace fs = std::filesystem;
 // The one place where a signal has to meet the program. The first asks the work to stop, which
 // leaves nothing half written; the next ends the program as usual.
 base::StopFlag interrupted{false};
+volatile std::sig_atomic_t last_signal = 0;
 void on_interrupt(int signal) {
+  last_signal = signal;
   interrupted.store(true, std::memory_order_relaxed);
   std::signal(signal, SIG_DFL);
 }
@@ -55,6 +57,17 @@ std::string cost_of(const advise::Offer& offer) {
   return fmt::format("; {} as the bench stands", advise::breaks_in_words(*offer.breaks_per_100));
 }
 
+// Nobody may take the stitches of a refused plan for ready, nor look for files that are not there.
+std::string where_written(const advise::Verdict& verdict, const std::string& folder) {
+  if (verdict.answer != advise::Answer::refuse) return "written to " + folder;
+  return verdict.per_cap
+             ? fmt::format("written to {}, to be looked at: do not sew it as it is", folder)
+             : fmt::format(
+                   "verdict.json written to {}; no stitches were planned, and none of an "
+                   "earlier plan are left there",
+                   folder);
+}
+
 }  // namespace
 
 job::DataFolder find_data() {
@@ -76,6 +89,7 @@ job::DataFolder find_data() {
 
 base::Watch watch_for(const Talk& talk) {
   std::signal(SIGINT, on_interrupt);
+  std::signal(SIGTERM, on_interrupt);
   base::Watch watch;
   watch.stop = &interrupted;
   if (!talk.is_quiet && !talk.is_json && isatty(STDERR_FILENO) != 0) {
@@ -86,6 +100,10 @@ base::Watch watch_for(const Talk& talk) {
     };
   }
   return watch;
+}
+
+int stopping_signal() {
+  return last_signal;
 }
 
 void end_progress() {
@@ -138,7 +156,8 @@ void print_verdict(const job::Resolved& job, const advise::Verdict& verdict,
   if (verdict.notes.size() > 8) {
     fmt::print("  and {} more notes in verdict.json\n", verdict.notes.size() - 8);
   }
-  if (!folder.empty()) fmt::print("\n  written to {}\n", folder);
+  if (folder.empty()) return;
+  fmt::print("\n  {}\n", where_written(verdict, folder));
 }
 
 int exit_status(const advise::Verdict& verdict) {

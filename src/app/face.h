@@ -21,6 +21,8 @@ struct Talk {
 // when the user interrupts.
 base::Watch watch_for(const Talk& talk);
 void end_progress();
+// The signal that asked the work to stop, or 0.
+int stopping_signal();
 
 // "46 mm (1.81 in)".
 std::string length_words(double mm);

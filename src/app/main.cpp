@@ -8,6 +8,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <csignal>
 #include <cstdio>
 #include <exception>
 
@@ -72,6 +73,16 @@ void check_words(int argc, char** argv) {
   }
 }
 
+// Work that a signal stopped ends by that signal, as shells and schedulers expect of a program:
+// they see 128 + its number, and a script that was interrupted ends too.
+void end_by_signal() {
+  const int signal = app::stopping_signal();
+  if (signal == 0) return;
+  std::fflush(nullptr);
+  std::signal(signal, SIG_DFL);
+  std::raise(signal);
+}
+
 // What was printed has to arrive: a full disk behind a pipe or redirection is an error too.
 int with_output_written(int status) {
   if (std::fflush(stdout) == 0 && std::ferror(stdout) == 0) return status;
@@ -107,6 +118,7 @@ int main(int argc, char** argv) {
   } catch (const base::Error& error) {
     app::end_progress();
     fmt::print(stderr, "buckram: {}\n", base::message(error));
+    if (error.code == base::ErrorCode::cancelled) end_by_signal();
     return base::error_kind(error.code).exit_status;
   } catch (const std::exception& fault) {
     app::end_progress();

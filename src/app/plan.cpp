@@ -11,8 +11,11 @@ int plan(const Options& options) {
   const job::Planned planned = job::plan_stitches(job, drawing, watch);
   const advise::Verdict verdict = job::plan_job(job, drawing, planned, watch);
   watch.at("writing", 0.95);
-  base::write_files(job::plan_outputs(job, planned.plan ? &*planned.plan : nullptr, verdict,
-                                      options.output, {.walk_box = options.walk}));
+  const std::vector<base::OutputFile> files =
+      job::plan_outputs(job, planned.plan ? &*planned.plan : nullptr, verdict, options.output,
+                        {.walk_box = options.walk});
+  watch.at("writing", 0.98);  // last chance to stop: from here all files are put in place
+  base::write_files(files);
   end_progress();
   print_verdict(job, verdict, options.output, options.talk);
   return exit_status(verdict);

@@ -3,15 +3,28 @@
 
 #include <fmt/format.h>
 
+#include <filesystem>
+
 namespace buckram::app {
 namespace {
+
+// What `plan` wrote beside the plan, where it still holds for the bench: settings may turn the cap.
+std::string machine_file_beside(const Options& options) {
+  namespace fs = std::filesystem;
+  std::error_code trouble;
+  const bool is_there =
+      fs::is_regular_file(fs::path(options.input).parent_path() / job::kMachineFile, trouble);
+  return is_there && settings_of(options).empty() ? job::kMachineFile : "";
+}
 
 int sheet(const Options& options, const std::string& paper_name) {
   const report::Paper paper = paper_name == "letter" ? report::Paper::letter : report::Paper::a4;
   const base::Watch watch = watch_for(options.talk);
   const Stitches stitches = read_stitches(options, find_data());
+  const std::string machine_file = machine_file_beside(options);
   const advise::Verdict verdict = job::check_plan(stitches.job, stitches.plan, watch);
-  base::write_files({{options.output, job::sheet(stitches.job, stitches.plan, verdict, paper)}});
+  base::write_files(
+      {{options.output, job::sheet(stitches.job, stitches.plan, verdict, {paper, machine_file})}});
   end_progress();
   if (options.talk.is_quiet) return 0;
   for (const std::string& remark : stitches.remarks) fmt::print("  note: {}\n", remark);

@@ -121,6 +121,9 @@ advise::Verdict plan_job(const Resolved& job, const artwork::Drawing& drawing,
 advise::Verdict check_plan(const Resolved& job, const stitch::Plan& plan,
                            const base::Watch& watch = {});
 
+// The machine file that `plan` writes beside plan.json.
+inline constexpr const char* kMachineFile = "stitches.gcode";
+
 struct OutputOptions {
   bool walk_box = false;  // the machine file first moves round the design's box, needle up
 };
@@ -134,9 +137,13 @@ std::vector<base::OutputFile> plan_outputs(const Resolved& job, const stitch::Pl
 std::vector<base::OutputFile> check_outputs(const Resolved& job, const stitch::Plan& plan,
                                             const advise::Verdict& verdict,
                                             const std::string& folder);
+struct SheetOptions {
+  report::Paper paper = report::Paper::a4;
+  std::string machine_file{};  // to load; empty: not made yet, and the sheet says so
+};
 // The run sheet of a plan and its verdict.
 std::string sheet(const Resolved& job, const stitch::Plan& plan, const advise::Verdict& verdict,
-                  report::Paper paper = report::Paper::a4);
+                  const SheetOptions& options = {});
 
 // Names that `list` and messages show, in order: files of a folder without ".toml".
 std::vector<std::string> shipped_names(const DataFolder& data, const std::string& folder);

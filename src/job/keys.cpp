@@ -3,6 +3,8 @@
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
+#include <filesystem>
+
 namespace buckram::job {
 namespace {
 
@@ -125,6 +127,24 @@ bool looks_like_file(const std::string& text) {
 
 std::string to_json(const Job& job) {
   return all_keys(job).dump();
+}
+
+std::string with_artwork_from(const std::string& json, const std::string& folder) {
+  namespace fs = std::filesystem;
+  Json root = Json::parse(json, nullptr, false);
+  if (!root.is_object() || !root.contains("artwork") || !root["artwork"].contains("file")) {
+    return json;
+  }
+  Json& file = root["artwork"]["file"];
+  const fs::path given(file.get<std::string>());
+  // Links on the way are followed, so that ".." leads back; the artwork keeps the name it was
+  // given.
+  std::error_code trouble;
+  const fs::path from = fs::weakly_canonical(fs::absolute(folder, trouble), trouble);
+  const fs::path to = fs::weakly_canonical(fs::absolute(given, trouble).parent_path(), trouble);
+  const fs::path way = trouble ? fs::path() : to.lexically_relative(from);
+  file = (way.empty() ? given.filename() : (way / given.filename()).lexically_normal()).string();
+  return root.dump();
 }
 
 // Inline tables: base::Table lays settings over them once parsed.

@@ -19,6 +19,9 @@ bool looks_like_file(const std::string& text);
 // the job back.
 std::string to_json(const Job& job);
 std::string to_toml(const Job& job);
+// The same object with `artwork.file` as it is found from `folder`: "../art/crest.svg". A plan thus
+// holds no absolute path, and moves together with its artwork. Unchanged without an artwork file.
+std::string with_artwork_from(const std::string& json, const std::string& folder);
 // A JSON object of scalars, arrays and objects as TOML, for base::Table. Throws
 // Error{bad_stitches} when it is not one.
 std::string json_to_toml(const std::string& json);

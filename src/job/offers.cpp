@@ -199,7 +199,7 @@ void tell_breaks(const advise::Verdict& verdict, Candidate& each) {
   for (const advise::Change& change : verdict.changes) {
     if (change.chosen) each.offer.set.push_back(change.id);
   }
-  const double left = verdict.best_breaks_per_100.value_or(*each.offer.breaks_per_100);
+  const double left = verdict.best ? verdict.best->mean : *each.offer.breaks_per_100;
   each.offer.why += fmt::format(
       "; {}{}{}", with_set(each.offer.set), each.offer.set.empty() ? "" : ": ",
       advise::breaks_in_words(each.offer.set.empty() ? *each.offer.breaks_per_100 : left,

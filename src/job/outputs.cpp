@@ -1,5 +1,7 @@
 #include "job/job.h"
 
+#include "job/keys.h"
+
 #include "machine/machine.h"
 
 #include <algorithm>
@@ -41,8 +43,14 @@ base::OutputFile file(const std::string& folder, const char* name, std::string b
 }
 
 // What `plan` writes beside verdict.json.
-constexpr const char* kOfAPlan[] = {"plan.json", "stitches.csv", "stitches.gcode",
+constexpr const char* kOfAPlan[] = {"plan.json", "stitches.csv", kMachineFile,
                                     "chart.svg", "preview.png",  "sheet.pdf"};
+
+// The plan as it is written into `folder`.
+stitch::Plan moving(stitch::Plan plan, const std::string& folder) {
+  plan.job = with_artwork_from(plan.job, folder);
+  return plan;
+}
 
 std::vector<double> hazard_of(const advise::Verdict& verdict) {
   return verdict.forecast ? verdict.forecast->hazard : std::vector<double>{};
@@ -51,8 +59,10 @@ std::vector<double> hazard_of(const advise::Verdict& verdict) {
 }  // namespace
 
 std::string sheet(const Resolved& job, const stitch::Plan& plan, const advise::Verdict& verdict,
-                  report::Paper paper) {
-  return report::sheet_pdf(subject(job, plan, verdict), paper);
+                  const SheetOptions& options) {
+  report::Subject seen = subject(job, plan, verdict);
+  seen.machine_file = options.machine_file;
+  return report::sheet_pdf(seen, options.paper);
 }
 
 std::vector<base::OutputFile> check_outputs(const Resolved& job, const stitch::Plan& plan,
@@ -76,14 +86,15 @@ std::vector<base::OutputFile> plan_outputs(const Resolved& job, const stitch::Pl
     return all;
   }
   std::vector<base::OutputFile> all = check_outputs(job, *plan, verdict, folder);
-  const report::Subject seen = subject(job, *plan, verdict);
+  report::Subject seen = subject(job, *plan, verdict);
+  seen.machine_file = kMachineFile;
   machine::GcodeOptions gcode;
   gcode.speed_spm = job.setup.bench.speed_spm;
   gcode.walk_box = options.walk_box;
-  all.push_back(file(folder, "plan.json", stitch::write_plan(*plan)));
+  all.push_back(file(folder, "plan.json", stitch::write_plan(moving(*plan, folder))));
   all.push_back(file(folder, "preview.png", report::preview_png(seen)));
   all.push_back(file(folder, "sheet.pdf", report::sheet_pdf(seen)));
-  all.push_back(file(folder, "stitches.gcode", machine::write_gcode(*plan, job.setup, gcode)));
+  all.push_back(file(folder, kMachineFile, machine::write_gcode(*plan, job.setup, gcode)));
   return all;
 }
 

@@ -22,6 +22,22 @@ void add_notes(const std::vector<artwork::Note>& notes, advise::Verdict& verdict
   }
 }
 
+// How many elements of the artwork lose detail, and where to read of them.
+std::string lost_detail(const std::vector<artwork::Note>& notes) {
+  std::set<std::string> elements;
+  for (const artwork::Note& note : notes) {
+    const bool is_lost = note.kind == "left_out" || note.kind == "skipped" ||
+                         note.kind == "thickened" || note.kind == "run";
+    if (is_lost) elements.insert(note.source);
+  }
+  return fmt::format(
+      "{} of the artwork {} detail that is left out or thickened: page 2 of the run sheet names "
+      "it, "
+      "verdict.json lists all.",
+      elements.size() == 1 ? "1 element" : fmt::format("{} elements", elements.size()),
+      elements.size() == 1 ? "has" : "have");
+}
+
 // REFUSE: why, and the nearest thing that goes.
 advise::Verdict refuse(const Resolved& job, const artwork::Drawing& drawing, const Planned& planned,
                        const base::Watch& watch) {
@@ -88,7 +104,7 @@ advise::Verdict plan_job(const Resolved& job, const artwork::Drawing& drawing,
   constexpr double kToldShare = 5;  // per cent
   if (verdict.coverage &&
       verdict.coverage->left_out + thickened_share(planned, job.recipe) > kToldShare) {
-    verdict.sentence += " Some detail is left out or thickened: see the notes.";
+    verdict.sentence += " " + lost_detail(planned.notes);
   }
   add_notes(planned.notes, verdict);
   return verdict;

@@ -2,12 +2,14 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <charconv>
 
 namespace buckram::machine {
 namespace {
 
 constexpr std::size_t kMostCharacters = 60;
+constexpr std::string_view kNumber = "no. ";
 
 // Takes `prefix` off the front of `text`; false when it is not there.
 bool take(std::string_view& text, std::string_view prefix) {
@@ -49,8 +51,14 @@ std::string plain_comment(std::string_view text) {
 }
 
 std::string comment_of(const stitch::PlanThread& thread) {
-  return fmt::format("(thread: needle {}, {}, tex {:g}, {})", thread.needle,
-                     plain_comment(thread.rgb), thread.tex, plain_comment(thread.name));
+  // A name that begins as a number does is told apart by an empty number before it.
+  std::string number = plain_comment(thread.number);
+  std::replace(number.begin(), number.end(), ',', '_');
+  const bool has_number = !number.empty() || thread.name.starts_with(kNumber);
+  return fmt::format("(thread: needle {}, {}, tex {:g}, {}{})", thread.needle,
+                     plain_comment(thread.rgb), thread.tex,
+                     has_number ? fmt::format("{}{}, ", kNumber, number) : "",
+                     plain_comment(thread.name));
 }
 
 std::optional<stitch::PlanThread> thread_in(std::string_view comment) {
@@ -62,6 +70,11 @@ std::optional<stitch::PlanThread> thread_in(std::string_view comment) {
   if (!is_rgb(rgb) || !take(comment, ", tex ")) return std::nullopt;
   if (!take_number(comment, 1.0, 1000.0, thread.tex) || !take(comment, ", ")) return std::nullopt;
   thread.rgb = rgb;
+  if (comment.starts_with(kNumber) && comment.find(", ") != std::string_view::npos) {
+    take(comment, kNumber);
+    thread.number = take_word(comment);
+    take(comment, ", ");
+  }
   thread.name = comment;
   return thread;
 }

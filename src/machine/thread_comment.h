@@ -12,7 +12,8 @@ namespace buckram::machine {
 // Printable ASCII without brackets, at most 60 characters: what every interpreter takes.
 std::string plain_comment(std::string_view text);
 
-// "(thread: needle 2, #c8102e, tex 27, Signal Red)"
+// "(thread: needle 2, #c8102e, tex 27, no. 1147, Signal Red)"; without "no. …" where the thread has
+// no number of its own.
 std::string comment_of(const stitch::PlanThread& thread);
 // The comment's words without the brackets; empty when it is not about a thread.
 std::optional<stitch::PlanThread> thread_in(std::string_view comment);

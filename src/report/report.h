@@ -19,8 +19,9 @@ struct Subject {
   std::string artwork;   // file name as the ticket shows it
   std::string customer;  // may be empty
   int caps = 1;
-  geometry::Box artwork_box;  // painted box on the chart, mm
-  std::string date = {};      // of the plan, "2026-11-25..."; empty: the sheet shows none
+  geometry::Box artwork_box;      // painted box on the chart, mm
+  std::string machine_file = {};  // to load, as the shop finds it; empty: not made yet
+  std::string date = {};          // of the plan, "2026-11-25..."; empty: the sheet shows none
 };
 
 enum class Paper { a4, letter };

@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
 
 namespace buckram::report {
 namespace {
@@ -44,12 +45,14 @@ Run small_inches(double mm, const Type& beside) {
 std::vector<Visit> visits(const stitch::Plan& plan, const std::vector<double>& needle_m) {
   std::vector<Visit> all;
   std::vector<double> weight(plan.threads.size(), 0);
+  std::set<int> seen;  // objects of the visit
   for (const stitch::Block& block : plan.blocks) {
-    if (all.empty() || all.back().thread != block.thread)
+    if (all.empty() || all.back().thread != block.thread) {
       all.push_back({block.thread, {}, 0, 0, block.first, block.first, 0});
+      seen.clear();
+    }
     Visit& visit = all.back();
-    if (std::find(visit.objects.begin(), visit.objects.end(), block.object) == visit.objects.end())
-      visit.objects.push_back(block.object);
+    if (seen.insert(block.object).second) visit.objects.push_back(block.object);
     visit.end = block.first + block.count;
     for (int i = block.first; i < visit.end; ++i) {
       visit.stitches += plan.op[static_cast<std::size_t>(i)] == stitch::Op::sew;
@@ -98,7 +101,7 @@ double seconds_a_cap(const Sheet& sheet) {
 
 double breaks_a_cap(const Sheet& sheet) {
   const advise::Verdict& v = sheet.subject.verdict;
-  if (sheet.is_reworked && v.best_breaks_per_100) return *v.best_breaks_per_100 / 100;
+  if (sheet.is_reworked && v.best) return v.best->mean / 100;
   return v.forecast ? v.forecast->breaks_per_cap : 0;
 }
 

@@ -82,6 +82,22 @@ void add_way_up(RowMaker& m) {
                 : "the file is upright: set the machine’s half turn on");
 }
 
+// What to load, and how its count is checked against the machine's.
+void add_file(RowMaker& m) {
+  const Subject& s = m.sheet.subject;
+  if (s.machine_file.empty()) {
+    m.add("Load", {m.words("no machine file yet")},
+          "make it: buckram convert PLAN.json --to gcode");
+    return;
+  }
+  const std::string count = count_of(stitch::count(s.plan).stitches, "stitch", "stitches");
+  const bool is_slower = m.bench.speed_spm != s.setup.bench.speed_spm;
+  m.add("Load", {{s.machine_file, sans(m.type.size_mm, kInk, 600)}, m.words(", " + count)},
+        is_slower ? "it says " + figure(s.setup.bench.speed_spm, 0) +
+                        " a minute: plan again with the changes, or set the speed by hand"
+                  : "the machine must count as many");
+}
+
 void add_start(RowMaker& m) {
   const geometry::Point o = m.sheet.subject.setup.mount.origin;
   const bool has_seam = m.sheet.terrain.has_seam;
@@ -113,13 +129,11 @@ std::vector<BenchRow> rows_of(const Sheet& sheet, const cap::Bench& bench, doubl
   RowMaker m{sheet, bench, sans(size_mm), {}};
   add_plate(m);
   add_front(m);
-  const double raise = bench.raise_mm, packing = bench.packing_mm;
   m.add("Foot",
         {m.words(millimetres(bench.foot_mm)), small_inches(bench.foot_mm, m.type),
-         m.words(raise > 0     ? " above the raised plate"
-                 : packing > 0 ? " above the plate on its packing"
-                               : " above the plate")},
-        "just clear of the cloth at its thickest");
+         m.words(" above the plate")},
+        bench.raise_mm + bench.packing_mm > 0 ? "from the plate as it stands: set the plate first"
+                                              : "just clear of the cloth at its thickest");
   add_needle(m);
   m.add("Backing", {m.words(backing_words(bench.backing))},
         sheet.subject.setup.cap.is_structured ? "the front is stiff by itself"
@@ -130,6 +144,7 @@ std::vector<BenchRow> rows_of(const Sheet& sheet, const cap::Bench& bench, doubl
   if (std::abs(bench.tautness - sheet.subject.setup.mount.tautness) > 0.01)
     m.add("Mounting", {m.words("tautness " + figure(bench.tautness, 2) + " of 1")},
           "a taut front moves less");
+  add_file(m);
   add_way_up(m);
   add_start(m);
   return m.rows;

@@ -6,11 +6,18 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <map>
+#include <numeric>
 
 namespace buckram::report {
 namespace {
 
 using geometry::Box;
+
+// Room for words from y down to the foot.
+struct Column {
+  double x = 0, y = 0, width = 0, foot = 0;
+};
 
 constexpr double kPaperPx_mm = 0.205;  // one px of the look on paper
 
@@ -53,35 +60,134 @@ int stitch_number(const stitch::Plan& plan, int entry) {
   return static_cast<int>(std::count(plan.op.begin(), end, stitch::Op::sew));
 }
 
-void draw_worst_list(Picture& picture, const Sheet& sheet, const Box& box,
-                     const std::vector<Callout>& places) {
-  const Look look = print_look(sheet.rule, 0.2646);
+// What helps at two or more of the places, to be said once; the most frequent of them.
+struct SharedHelp {
+  std::string words;
+  std::size_t n_places = 0;
+};
+SharedHelp shared_help(const Sheet& sheet, const std::vector<Callout>& places) {
   const std::vector<needle::WorstPlace>& worst = sheet.subject.verdict.forecast->worst;
-  double y = draw_paragraph(picture, box.x0, box.y0,
-                            {{"First figure: how likely this one stitch is to break a needle, each "
-                              "cap. Second: what the stitches within 5 mm of it add to the risk of "
-                              "the whole design; places near each other share some.",
-                              sans(2.45, kInk2)}},
-                            {box.width(), 1.25, 2}, sheet.rule) +
-             1;
-  const double x = box.x0 + 7, width = box.width() - 7;
+  std::map<std::string, std::size_t> n_of;
+  SharedHelp most;
   for (std::size_t k = 0; k < places.size(); ++k) {
-    Picture row;
-    const std::string stitch = thousands(stitch_number(sheet.subject.plan, places[k].entry));
-    const std::string odds = "stitch " + stitch + ": " + chance(worst[k].p) +
-                             " a cap  ·  within 5 mm: " + percent(places[k].share) + " of the risk";
-    double end = draw_paragraph(row, x, y, {{places[k].part, serif(3.3, kInk, 700)}},
-                                {width, 1.2, 1}, sheet.rule);
-    end = draw_paragraph(row, x, end, {{odds, sans(2.65, kInk2)}}, {width, 1.22, 1}, sheet.rule);
-    std::vector<Run> words{{sentence(worst[k].why), sans(2.75)}};
-    if (!worst[k].helps.empty())
-      words.push_back({" " + sentence(worst[k].helps), sans(2.75, kInk, 600)});
-    end = draw_paragraph(row, x, end, words, {width, 1.24, 4}, sheet.rule) + 1.1;
-    if (end > box.y1) break;
-    draw_pin(row, {box.x0 + 2.4, y + 2.2}, places[k].number, look, 8.5);
-    picture.items.insert(picture.items.end(), row.items.begin(), row.items.end());
-    y = end;
+    const std::size_t n = ++n_of[worst[k].helps];
+    if (!worst[k].helps.empty() && n > 1 && n > most.n_places) most = {worst[k].helps, n};
   }
+  return most;
+}
+
+// What the list's figures are, and the help that most places share; returns the y below.
+double draw_list_head(Picture& picture, const Sheet& sheet, const Column& column,
+                      const std::string& help, bool is_of_all) {
+  std::vector<Run> runs{
+      {"First figure: how likely this one stitch is to break a needle, each cap. "
+       "Second: what the stitches within 5 mm of it add to the risk of the whole "
+       "design; places near each other share some.",
+       sans(2.45, kInk2)}};
+  double y = draw_paragraph(picture, column.x, column.y, runs, {column.width, 1.25, 3}, sheet.rule);
+  if (!help.empty())
+    y = draw_paragraph(
+        picture, column.x, y + 0.6,
+        {{is_of_all ? "What helps at all of them: " : "What helps unless told: ", sans(2.75)},
+         {sentence(help), sans(2.75, kInk, 600)}},
+        {column.width, 1.24, 3}, sheet.rule);
+  return y + 1;
+}
+
+// One place of the list from the top left, its type at `share` of the full size.
+struct PlaceRow {
+  Picture picture;
+  double tall = 0;
+};
+PlaceRow place_row(const Sheet& sheet, const Callout& place, const needle::WorstPlace& worst,
+                   double width, double share, bool tells_help) {
+  PlaceRow row;
+  const double x = 7 * share;
+  const Setting title{width - x, 1.2, 2}, detail{width - x, 1.24, 9};
+  const std::string stitch = thousands(stitch_number(sheet.subject.plan, place.entry));
+  const std::string odds = "stitch " + stitch + ": " + chance(worst.p) +
+                           " a cap  ·  within 5 mm: " + percent(place.share);
+  double end = draw_paragraph(row.picture, x, 0, {{place.part, serif(3.3 * share, kInk, 700)}},
+                              title, sheet.rule);
+  end = draw_paragraph(row.picture, x, end, {{odds, sans(2.65 * share, kInk2)}}, title, sheet.rule);
+  std::vector<Run> words{{sentence(worst.why), sans(2.75 * share)}};
+  if (tells_help && !worst.helps.empty())
+    words.push_back({" " + sentence(worst.helps), sans(2.75 * share, kInk, 600)});
+  end = draw_paragraph(row.picture, x, end, words, detail, sheet.rule);
+  draw_pin(row.picture, {2.4 * share, 2.2 * share}, place.number,
+           print_look(sheet.rule, 0.2646 * share), 8.5);
+  row.tall = end + 1.1 * share;
+  return row;
+}
+
+struct PlaceList {
+  Picture picture;
+  std::size_t n_shown = 0;
+};
+// As many places as fit, one below the other, from column to column. Where some are left out the
+// last column's last line says how many.
+PlaceList flow_places(const Sheet& sheet, const std::vector<Callout>& places,
+                      std::vector<Column> columns, double share) {
+  PlaceList list;
+  const SharedHelp help = shared_help(sheet, places);
+  columns[0].y =
+      draw_list_head(list.picture, sheet, columns[0], help.words, help.n_places == places.size());
+  std::size_t at = 0;
+  for (const Callout& place : places) {
+    const needle::WorstPlace& worst = sheet.subject.verdict.forecast->worst[list.n_shown];
+    for (; at < columns.size(); ++at) {
+      Column& c = columns[at];
+      const PlaceRow row =
+          place_row(sheet, place, worst, c.width, share, worst.helps != help.words);
+      if (c.y + row.tall > c.foot) continue;
+      list.picture.place(row.picture, shift(c.x, c.y));
+      c.y += row.tall;
+      ++list.n_shown;
+      break;
+    }
+    if (at == columns.size()) break;
+  }
+  return list;
+}
+
+void draw_hazard_chart(Picture& picture, const Sheet& sheet, Column& column, double most_tall) {
+  ChartParts parts;
+  parts.shading = Shading::hazard;
+  parts.has_frame = parts.has_names = parts.has_callouts = false;
+  const double below = place_chart(
+      picture, sheet, {column.x, column.y, column.x + column.width, column.y + most_tall}, parts,
+      hazard_window(sheet));
+  const Look look = print_look(sheet.rule, 0.23);
+  picture.place(draw_ramp(look, column.width), shift(column.x, below + 2));
+  column.y = below + 2 + 42 * look.px_mm;
+}
+
+// The places on the left, the shaded chart on the right. What does not fit on the left goes on
+// below the chart, which gives way to half the height, in type as small as 0.85 of the full size.
+void draw_places_and_hazard(Picture& picture, const Sheet& sheet, const Column& left,
+                            const Column& right, const std::vector<Callout>& places) {
+  constexpr double kSmallest = 0.85, kRamp_mm = 10, kMore_mm = 4;
+  Column below = right;
+  Picture chart;
+  draw_hazard_chart(chart, sheet, below, right.foot - right.y - kRamp_mm);
+  PlaceList list = flow_places(sheet, places, {left, below}, 1);
+  for (double share = 1; list.n_shown < places.size() && share > kSmallest - 0.01; share -= 0.05) {
+    chart = {};
+    below = right;
+    draw_hazard_chart(chart, sheet, below, 0.5 * (right.foot - right.y) - kRamp_mm);
+    Column shown_left = left;
+    if (share < kSmallest + 0.01) shown_left.foot -= kMore_mm;
+    list = flow_places(sheet, places, {shown_left, below}, share);
+  }
+  picture.place(chart, {});
+  picture.place(list.picture, {});
+  if (list.n_shown == places.size()) return;
+  const std::size_t n_left = places.size() - list.n_shown;
+  picture.add(Text{{left.x, left.foot - 0.6},
+                   "and " + std::to_string(n_left) +
+                       " more, ringed on the chart: verdict.json tells of " +
+                       (n_left == 1 ? "it" : "them"),
+                   sans(2.65, kInk2)});
 }
 
 void draw_lower(Picture& picture, const Sheet& sheet, double y, double foot,
@@ -99,18 +205,12 @@ void draw_lower(Picture& picture, const Sheet& sheet, double y, double foot,
                    {{"No forecast was made for these stitches.", serif(3.6)}}, {half}, sheet.rule);
     return;
   }
-  if (places.empty())
-    draw_paragraph(picture, sheet.left(), y + 6,
-                   {{"No place stands out from the rest.", serif(3.6)}}, {half}, sheet.rule);
-  else
-    draw_worst_list(picture, sheet, {sheet.left(), y + 6.4, sheet.left() + half, foot - 1}, places);
-  ChartParts parts;
-  parts.shading = Shading::hazard;
-  parts.has_frame = parts.has_names = parts.has_callouts = false;
-  const double below =
-      place_chart(picture, sheet, {x, y + 7, x + width, foot - 11}, parts, hazard_window(sheet));
-  const Look look = print_look(sheet.rule, 0.23);
-  picture.place(draw_ramp(look, width), shift(x, below + 2));
+  const Column left{sheet.left(), y + 6.4, half, foot - 1}, right{x, y + 7, width, foot - 1};
+  if (!places.empty()) return draw_places_and_hazard(picture, sheet, left, right, places);
+  draw_paragraph(picture, sheet.left(), y + 6, {{"No place stands out from the rest.", serif(3.6)}},
+                 {half}, sheet.rule);
+  Column below = right;
+  draw_hazard_chart(picture, sheet, below, right.foot - right.y - 10);
 }
 
 // The trade's rules against this plan, in a line.
@@ -122,10 +222,11 @@ std::vector<Run> standing_words(const Sheet& sheet, double size_mm) {
     if (row.id != "T9" && row.id != "T10") continue;
     const std::string kept = row.kept ? " (kept)" : " (NOT kept)";
     practice += practice.empty() ? "Common practice: " : "; ";
-    practice += row.id == "T9" ? "lowest stitch at least " + millimetres(row.limit) +
-                                     " above the bill seam, here " + figure(row.value) + kept
-                               : "design at most " + millimetres(row.limit) +
-                                     " tall on rotary mounts, here " + figure(row.value) + kept;
+    practice += row.id == "T9"
+                    ? "lowest stitch " + millimetres(row.limit) +
+                          " or more above the bill seam, here " + figure(row.value) + kept
+                    : "height at most " + millimetres(row.limit) + " on rotary mounts, here " +
+                          figure(row.value) + kept;
   }
   if (!practice.empty()) runs.push_back({practice + ".", sans(size_mm, kInk2)});
   return runs;
@@ -137,10 +238,7 @@ double draw_before_banner(Picture& picture, const Sheet& sheet, double y) {
   if (!sheet.is_reworked || !v.forecast) return y;
   const double limit = v.limit_breaks_per_100;
   const std::string after =
-      v.best_breaks_per_100
-          ? " Changed as page 1 says: " + advise::breaks_in_words(*v.best_breaks_per_100, limit) +
-                "."
-          : "";
+      v.best ? " Changed as page 1 says: " + advise::breaks_in_words(*v.best, limit) + "." : "";
   const double end = draw_paragraph(
       picture, sheet.left() + 2.5, y + 1.2,
       {{"BEFORE THE CHANGES. ", sans(kNote_mm, kInk, 700)},
@@ -166,6 +264,15 @@ std::string note_words(const advise::Note& note) {
   return upper_first(words) + ": " + note.why.substr(0, note.why.find(": thickened"));
 }
 
+bool is_of_artwork(const advise::Note& note) {
+  return note.source != "plan";
+}
+
+std::size_t n_notes(const Sheet& sheet) {
+  const std::vector<advise::Note>& notes = sheet.subject.verdict.notes;
+  return static_cast<std::size_t>(std::count_if(notes.begin(), notes.end(), is_of_artwork));
+}
+
 // What customers would miss first stands first; kinds that the artwork does not lose come last.
 int rank_of(const advise::Note& note) {
   static constexpr std::array<std::string_view, 5> kKinds{"left_out", "skipped", "thickened", "run",
@@ -174,33 +281,67 @@ int rank_of(const advise::Note& note) {
   return static_cast<int>(found - kKinds.begin());
 }
 
-// The decisions about the artwork, a line each in two columns; returns the y below.
+constexpr int kMostNoteLines = 5;  // in each of the two columns
+
+// Which notes stand in which column, from their lines, when a column holds `most` of them. What
+// finds no room is left out, and the second column's last line says so.
+struct NoteLayout {
+  std::vector<std::size_t> column;  // of each note told
+  std::array<int, 2> lines{};       // taken
+};
+NoteLayout lay_notes(const std::vector<int>& lines, int most) {
+  NoteLayout layout;
+  std::size_t column = 0;
+  for (std::size_t k = 0; k < lines.size(); ++k) {
+    const int kept = k + 1 < lines.size() ? 1 : 0;  // for the count of those left out
+    if (column == 0 && layout.lines[0] + lines[k] > most) column = 1;
+    if (layout.lines[column] + lines[k] > (column == 1 ? most - kept : most)) break;
+    layout.column.push_back(column);
+    layout.lines[column] += lines[k];
+  }
+  return layout;
+}
+
+// The decisions about the artwork in two columns, each in full; returns the y below.
 double draw_notes(Picture& picture, const Sheet& sheet, double y) {
-  constexpr std::size_t kMost = 6;
   std::vector<advise::Note> notes = sheet.subject.verdict.notes;
-  std::erase_if(notes, [](const advise::Note& n) { return n.source == "plan"; });
+  std::erase_if(notes, [](const advise::Note& n) { return !is_of_artwork(n); });
   if (notes.empty()) return y;
   std::stable_sort(notes.begin(), notes.end(), [](const advise::Note& a, const advise::Note& b) {
     return rank_of(a) < rank_of(b);
   });
-  std::vector<std::string> lines;
-  const std::size_t n_shown = notes.size() > kMost ? kMost - 1 : notes.size();
-  for (std::size_t k = 0; k < n_shown; ++k) lines.push_back(note_words(notes[k]));
-  if (n_shown < notes.size())
-    lines.push_back("and " + thousands(static_cast<long long>(notes.size() - n_shown)) +
-                    " more in verdict.json");
-  const std::size_t columns = lines.size() > 1 ? 2 : 1,
-                    rows = (lines.size() + columns - 1) / columns;
-  const double gap = 6, width = (sheet.inner() - gap * static_cast<double>(columns - 1)) /
-                                static_cast<double>(columns);
+  notes.resize(std::min(notes.size(), std::size_t{2 * kMostNoteLines + 1}));
+  const double gap = 6;
+  const double width = notes.size() == 1 ? sheet.inner() : (sheet.inner() - gap) / 2;
   const Type type = sans(kNote_mm * 0.94);
-  const double step = 1.32 * type.size_mm;
-  for (std::size_t k = 0; k < lines.size(); ++k) {
-    const geometry::Point at{sheet.left() + static_cast<double>(k / rows) * (width + gap),
-                             y + static_cast<double>(k % rows) * step + type.size_mm};
-    picture.add(Text{at, sheet.rule.fitted(lines[k], type, width), type});
+  const Setting setting{width, 1.32, kMostNoteLines};
+  const double step = setting.leading * type.size_mm;
+  std::vector<int> lines;
+  for (const advise::Note& note : notes)
+    lines.push_back(
+        static_cast<int>(set_lines({{note_words(note), type}}, setting, sheet.rule).size()));
+  int most = (std::accumulate(lines.begin(), lines.end(), 0) + 1) / 2;
+  most = std::min(most, kMostNoteLines);
+  NoteLayout layout = lay_notes(lines, most);
+  while (layout.column.size() < lines.size() && most < kMostNoteLines)
+    layout = lay_notes(lines, ++most);
+  std::array<double, 2> at{y, y};
+  const auto x_of = [&](std::size_t c) {
+    return sheet.left() + static_cast<double>(c) * (width + gap);
+  };
+  for (std::size_t k = 0; k < layout.column.size(); ++k) {
+    double& top = at[layout.column[k]];
+    top = draw_paragraph(picture, x_of(layout.column[k]), top, {{note_words(notes[k]), type}},
+                         setting, sheet.rule);
   }
-  return y + static_cast<double>(rows) * step + 1.6;
+  const std::size_t n_left = n_notes(sheet) - layout.column.size();
+  if (n_left > 0) {
+    picture.add(Text{{x_of(1), at[1] + type.size_mm},
+                     "and " + thousands(static_cast<long long>(n_left)) + " more in verdict.json",
+                     type});
+    at[1] += step;
+  }
+  return std::max(at[0], at[1]) + 1.6;
 }
 
 }  // namespace

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
 
 namespace buckram::report {
 namespace {
@@ -52,16 +53,17 @@ double common_tex(const Sheet& sheet) {
 
 std::string sews(const Sheet& sheet, const Visit& visit) {
   std::vector<std::string> names;
+  std::set<std::string> seen;
   for (const int id : visit.objects) {
-    std::string name = part_name(sheet.names, id).beside;
-    if (std::find(names.begin(), names.end(), name) == names.end())
-      names.push_back(std::move(name));
+    const std::string& name = part_name(sheet.names, id).beside;
+    if (seen.insert(name).second) names.push_back(name);
   }
   constexpr std::size_t kMostNames = 5;
   const std::size_t n_named = names.size() > kMostNames ? kMostNames - 1 : names.size();
   std::string out;
   for (std::size_t k = 0; k < n_named; ++k) out += (out.empty() ? "" : ", ") + names[k];
-  if (n_named < names.size()) out += " and " + std::to_string(names.size() - n_named) + " more";
+  if (n_named < names.size())
+    out += " and " + thousands(static_cast<long long>(names.size() - n_named)) + " more";
   return out;
 }
 
@@ -112,11 +114,13 @@ void draw_row(Picture& picture, const Sheet& sheet, const Visit& visit, const Ed
       parse_colour(thread.rgb), visit.thread, 0.22);
   const Type name = sans(body, kInk, 600), plain = sans(body);
   const Type small = sans(std::min(kNote_mm, body * 0.85), kInk2);
-  const std::string tex = common_tex(sheet) > 0 || thread.tex <= 0 ? "" : tex_words(thread.tex);
-  const double tex_wide = tex.empty() ? 0 : sheet.rule.width_mm(tex, small) + 1.5;
-  const std::string called = sheet.rule.fitted(thread.name, name, e.name_wide - 2 - tex_wide);
+  std::string beside = thread.number;
+  if (common_tex(sheet) <= 0 && thread.tex > 0)
+    beside += (beside.empty() ? "" : ", ") + tex_words(thread.tex);
+  const double beside_wide = beside.empty() ? 0 : sheet.rule.width_mm(beside, small) + 1.5;
+  const std::string called = sheet.rule.fitted(thread.name, name, e.name_wide - 2 - beside_wide);
   picture.add(Text{{e.name, base_line}, called, name});
-  picture.add(Text{{e.name + sheet.rule.width_mm(called, name) + 1.5, base_line}, tex, small});
+  picture.add(Text{{e.name + sheet.rule.width_mm(called, name) + 1.5, base_line}, beside, small});
   if (e.sews_wide > 0) draw_sews(picture, sheet, sews(sheet, visit), e, y, tall, plain);
   picture.add(Text{{e.stitches, base_line}, thousands(visit.stitches), plain, Anchor::end});
   picture.add(Text{{e.cap, base_line}, fixed(visit.needle_m, 1) + " m", plain, Anchor::end});

@@ -15,9 +15,9 @@ using geometry::Box;
 // A rework sheet speaks of the bench that it tells to set up, and of the job's own only after it.
 std::string verdict_sentence(const Sheet& sheet) {
   const advise::Verdict& v = sheet.subject.verdict;
-  if (!sheet.is_reworked || !v.best_breaks_per_100 || !v.forecast) return v.sentence;
+  if (!sheet.is_reworked || !v.best || !v.forecast) return v.sentence;
   const double limit = v.limit_breaks_per_100;
-  return "Set up as below, " + advise::breaks_in_words(*v.best_breaks_per_100, limit) +
+  return "Set up as below, " + advise::breaks_in_words(*v.best, limit) +
          ". Not as the job has it (" + as_asked(sheet) + "): that would be " +
          advise::breaks_in_words(100 * v.forecast->breaks_per_cap, limit) + ".";
 }

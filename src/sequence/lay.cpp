@@ -19,7 +19,7 @@ std::vector<stitch::PlanThread> plan_threads(const std::vector<artwork::Thread>&
                                              const Order& order) {
   std::vector<stitch::PlanThread> all;
   for (const artwork::Thread& thread : threads) {
-    all.push_back({thread.name, artwork::hex(thread.colour), thread.tex, 0, ""});
+    all.push_back({thread.name, artwork::hex(thread.colour), thread.tex, 0, thread.number});
   }
   int needle = 0;
   for (const Step& step : order.steps) {

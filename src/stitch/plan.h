@@ -31,8 +31,9 @@ struct PlanThread {
   std::string name;
   std::string rgb;  // "#rrggbb"
   double tex = 27;
-  int needle = 1;       // needle number on the machine, from 1
-  std::string extra{};  // unknown fields of the file, as a JSON object, or empty
+  int needle = 1;        // needle number on the machine, from 1
+  std::string number{};  // the thread list's own, as on the spool; empty where it has none
+  std::string extra{};   // unknown fields of the file, as a JSON object, or empty
 };
 
 struct PlanObject {

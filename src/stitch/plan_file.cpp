@@ -207,6 +207,10 @@ PlanThread read_thread(const Json& json, const std::string& where) {
   if (!is_colour(thread.rgb)) refuse(fields.at("rgb"), "must be a colour like #1a2b3c");
   thread.tex = fields.number("tex", 1, 1000);
   thread.needle = fields.integer("needle", 1, 1000);
+  if (fields.find("number") != nullptr) {
+    thread.number = fields.text("number");
+    if (thread.number.empty()) refuse(fields.at("number"), "is empty; leave it out");
+  }
   thread.extra = fields.extra();
   return thread;
 }
@@ -290,7 +294,9 @@ Json joined(Json known, const std::string& extra) {
 }
 
 Json json_of(const PlanThread& t) {
-  return joined({{"name", t.name}, {"rgb", t.rgb}, {"tex", t.tex}, {"needle", t.needle}}, t.extra);
+  Json known{{"name", t.name}, {"rgb", t.rgb}, {"tex", t.tex}, {"needle", t.needle}};
+  if (!t.number.empty()) known["number"] = t.number;
+  return joined(std::move(known), t.extra);
 }
 Json json_of(const PlanObject& o) {
   return joined({{"id", o.id}, {"kind", name(o.kind)}, {"thread", o.thread}, {"source", o.source}},

@@ -73,6 +73,127 @@ TEST_F(Contract, TheSameJobGivesTheSameBytesOnOneThreadAndOnMany) {
   }
 }
 
+// A folder that is moved, or made again elsewhere, holds the same plan.
+TEST_F(Contract, APlanMadeInTwoFoldersHasTheSameBytes) {
+  for (const char* name : {"one", "two"}) {
+    fs::create_directory(bench.folder() / name);
+    bench.put(std::string(name) + "/mark.svg", kMark);
+    bench.put(std::string(name) + "/job.toml", "[artwork]\nfile='mark.svg'\nheight_mm=20\n");
+    const std::string whole = (bench.folder() / name).string();
+    ASSERT_LE(bench.run("plan '" + whole + "/job.toml' -o '" + whole + "/out'").status, 1);
+  }
+  for (const char* name : {"plan.json", "stitches.csv", "stitches.gcode", "sheet.pdf"}) {
+    EXPECT_EQ(bench.get(std::string("one/out/") + name), bench.get(std::string("two/out/") + name));
+  }
+  const std::string plan = bench.get("one/out/plan.json");
+  EXPECT_NE(plan.find("\"file\":\"../mark.svg\""), std::string::npos) << plan.substr(0, 300);
+  EXPECT_EQ(plan.find(bench.folder().string()), std::string::npos);
+}
+
+TEST_F(Contract, ThreadNumbersGoFromTheListToPlanMachineFileAndSheet) {
+  bench.put("own.csv", "name,number,rgb,tex\nQuay blue,1147,#24365a,27\nOchre,,#c8973a,27\n");
+  ASSERT_LE(bench.run("plan mark.svg --height 20 --set artwork.threads=own.csv -o out").status, 1);
+  EXPECT_NE(bench.get("out/plan.json").find("\"number\":\"1147\""), std::string::npos);
+  EXPECT_EQ(bench.get("out/plan.json").find("\"number\":\"\""), std::string::npos);
+  EXPECT_NE(bench.get("out/stitches.gcode").find("no. 1147, Quay blue)"), std::string::npos);
+  const std::string pdf = "pdftotext -layout -f 1 -l 1 out/sheet.pdf - >sheet.txt;";
+  bench.run("list", pdf);
+  const std::string sheet = bench.get("sheet.txt");
+  EXPECT_NE(sheet.find("1147"), std::string::npos) << sheet;
+  EXPECT_NE(sheet.find("stitches.gcode"), std::string::npos) << sheet;
+}
+
+TEST_F(Contract, TheSheetOfAPlanIsTheOneThatWasPlanned) {
+  ASSERT_LE(bench.run("plan mark.svg --height 20 -o out").status, 1);
+  ASSERT_EQ(bench.run("sheet out/plan.json -o again.pdf").status, 0);
+  EXPECT_EQ(bench.get("again.pdf"), bench.get("out/sheet.pdf"));
+}
+
+// Points of 1/72 in: A4 is 210 x 297 mm (ISO 216), Letter 8.5 x 11 in (ANSI/ASME Y14.1).
+TEST_F(Contract, PaperIsAsAsked) {
+  ASSERT_LE(bench.run("plan mark.svg --height 20 -o out").status, 1);
+  for (const auto& [paper, size] :
+       {std::pair{"a4", "595.276 x 841.89 pts"}, std::pair{"letter", "612 x 792 pts"}}) {
+    const std::string words = std::string("sheet out/plan.json -o s.pdf --paper ") + paper;
+    ASSERT_EQ(bench.run(words).status, 0);
+    bench.run("list", "pdfinfo s.pdf >info.txt;");
+    EXPECT_NE(bench.get("info.txt").find(size), std::string::npos) << bench.get("info.txt");
+    EXPECT_NE(bench.get("info.txt").find("Pages:           3"), std::string::npos);
+  }
+  const Answer wrong = bench.run("sheet out/plan.json -o t.pdf --paper a5");
+  EXPECT_EQ(wrong.status, 2);
+  EXPECT_FALSE(fs::exists(bench.folder() / "t.pdf"));
+}
+
+// A design of some thousand parts, which takes seconds.
+std::string many_parts() {
+  std::string svg = "<svg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 1000 400'>";
+  for (int k = 0; k < 4000; ++k) {
+    svg += "<rect x='" + std::to_string(k % 100 * 10) + "' y='" + std::to_string(k / 100 * 10) +
+           "' width='7' height='7' fill='" + (k % 2 ? "#24365a" : "#c8973a") + "'/>";
+  }
+  return svg + "</svg>";
+}
+
+// Shells see 128 + the signal's number (POSIX.1-2017, XCU 2.8.2). The plan is stopped a moment
+// after it began; timeout(1) passes on how it ended.
+TEST_F(Contract, ASignalEndsThePlanAndLeavesNothingHalfWritten) {
+  bench.put("many.svg", many_parts());
+  ASSERT_LE(bench.run("plan mark.svg --height 20 -o out").status, 1);
+  const std::string before = bench.get("out/plan.json");
+  for (const auto& [signal, status] : {std::pair{"INT", 130}, std::pair{"TERM", 143}}) {
+    SCOPED_TRACE(signal);
+    const Answer answer = bench.run("plan many.svg --width 110 -o out",
+                                    std::string("timeout --preserve-status -s ") + signal + " 0.6");
+    EXPECT_EQ(answer.status, status) << answer.err << answer.out;
+    EXPECT_NE(answer.err.find("Nothing was written"), std::string::npos) << answer.err;
+    EXPECT_EQ(bench.get("out/plan.json"), before);
+    std::set<std::string> names;
+    for (const auto& each : fs::recursive_directory_iterator(bench.folder())) {
+      names.insert(each.path().filename().string());
+    }
+    EXPECT_EQ(names.size(), 10U) << "mark.svg, many.svg, out and the seven files of the plan";
+  }
+}
+
+// 40,000 objects of a few stitches, their threads one after another or all of the same.
+stitch::Plan huge_plan(int n_threads) {
+  stitch::Plan plan;
+  plan.job = "{}";
+  plan.placement = {1, 0, 0, -1, 0, 0};
+  for (int t = 0; t < n_threads; ++t) {
+    plan.threads.push_back({.name = "Thread " + std::to_string(t), .rgb = "#24365a"});
+    plan.threads.back().needle = t + 1;
+  }
+  constexpr int kObjects = 40'000;
+  for (int k = 0; k < kObjects; ++k) {
+    const double x = -50 + 0.5 * (k % 200), y = 16 + 0.2 * (k / 200);
+    const int thread = k % n_threads, first = plan.size();
+    plan.objects.push_back({k + 1, stitch::Kind::run, thread, "part-" + std::to_string(k)});
+    const auto put = [&](double at_x, double at_y, stitch::Op op) {
+      plan.x.push_back(at_x), plan.y.push_back(at_y), plan.op.push_back(op);
+    };
+    if (k > 0 && n_threads > 1) put(plan.x.back(), plan.y.back(), stitch::Op::change);
+    put(x, y, stitch::Op::move), put(x, y, stitch::Op::sew), put(x + 0.4, y, stitch::Op::sew);
+    if (k + 1 == kObjects) put(x + 0.4, y, stitch::Op::end);
+    plan.blocks.push_back({k + 1, stitch::Layer::top, thread, first, plan.size() - first});
+  }
+  return plan;
+}
+
+// The limit of CPU seconds only keeps a sheet that would never end from holding the tests up.
+TEST_F(Contract, TheSheetOfAHugePlanEndsAndSaysWhatItLeftOut) {
+  for (const auto& [n_threads, says] :
+       {std::pair{60, "more visits"}, std::pair{1, "and 39,996 more"}}) {
+    SCOPED_TRACE(n_threads);
+    bench.put("huge.json", stitch::write_plan(huge_plan(n_threads)));
+    const Answer answer = bench.run("sheet huge.json -o huge.pdf", "ulimit -t 120;");
+    ASSERT_EQ(answer.status, 0) << answer.err;
+    bench.run("list", "pdftotext huge.pdf - | tr '\\n' ' ' >huge.txt;");
+    EXPECT_NE(bench.get("huge.txt").find(says), std::string::npos) << bench.get("huge.txt");
+  }
+}
+
 // Nobody may find an earlier plan's files under a refusal and sew them.
 TEST_F(Contract, ARefusalLeavesNoEarlierPlan) {
   ASSERT_LE(bench.run("plan mark.svg --height 20 -o out").status, 1);
@@ -83,6 +204,22 @@ TEST_F(Contract, ARefusalLeavesNoEarlierPlan) {
     names.insert(each.path().filename().string());
   }
   EXPECT_EQ(names, (std::set<std::string>{"notes.txt", "verdict.json"}));
+}
+
+// What the terminal says of a refusal fits what was written.
+TEST_F(Contract, ARefusalSaysWhatItWrote) {
+  const Answer placed = bench.run("plan mark.svg --height 300 -o out");
+  EXPECT_EQ(placed.status, 1);
+  EXPECT_NE(placed.out.find("REFUSE"), std::string::npos) << placed.out;
+  EXPECT_NE(placed.out.find("instead on"), std::string::npos) << placed.out;
+  EXPECT_NE(placed.out.find("no stitches were planned"), std::string::npos) << placed.out;
+  const Answer risky =
+      bench.run("plan mark.svg --height 40 --set limit.breaks_per_100=0.000001 -o risky");
+  EXPECT_EQ(risky.status, 1);
+  EXPECT_NE(risky.out.find("do not sew it as it is"), std::string::npos) << risky.out;
+  EXPECT_NE(risky.out.find("The best the bench can do leaves"), std::string::npos) << risky.out;
+  bench.run("list", "pdftotext -layout -f 1 -l 1 risky/sheet.pdf - >risky.txt;");
+  EXPECT_NE(bench.get("risky.txt").find("Do not start this order"), std::string::npos);
 }
 
 TEST_F(Contract, AnErrorLeavesTheEarlierPlan) {

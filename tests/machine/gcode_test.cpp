@@ -102,6 +102,8 @@ TEST_P(EachWayUp, ReadBackGivesTheSameOpsAndPoints) {
   EXPECT_EQ(back.threads[1].name, "Signal red");
   EXPECT_EQ(back.threads[1].rgb, "#b4432f");
   EXPECT_EQ(back.threads[1].needle, 7);
+  EXPECT_EQ(back.threads[0].number, "");
+  EXPECT_EQ(back.threads[1].number, "R-40");
   EXPECT_EQ(back.threads[1].tex, 18.5);
   EXPECT_EQ(back.objects[1].kind, stitch::Kind::fill);
 }

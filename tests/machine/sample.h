@@ -13,8 +13,9 @@ inline constexpr std::size_t kStopEntry = 37;
 // A capital F of two threads, upright on the chart: its arms point right and lie at the top.
 inline stitch::Plan sample_plan() {
   stitch::Plan plan;
-  plan.threads = {{.name = "Navy (dark); 5%", .rgb = "#22303c", .tex = 27, .needle = 3},
-                  {.name = "Signal red", .rgb = "#b4432f", .tex = 18.5, .needle = 7}};
+  plan.threads = {
+      {.name = "Navy (dark); 5%", .rgb = "#22303c", .tex = 27, .needle = 3},
+      {.name = "Signal red", .rgb = "#b4432f", .tex = 18.5, .needle = 7, .number = "R-40"}};
   plan.objects = {{.id = 4, .kind = stitch::Kind::column, .thread = 0},
                   {.id = 9, .kind = stitch::Kind::fill, .thread = 1}};
   const auto put = [&](double x, double y, stitch::Op op) {

@@ -184,7 +184,7 @@ inline Crest make_crest(const CrestOptions& options = {}) {
       "to about 0.4.";
   if (!options.has_forecast) return crest;
   v.forecast = crest_forecast(crest.plan);
-  v.best_breaks_per_100 = 0.4;
+  v.best = advise::BreakRange{0.4, 0.1, 1.2};
   v.best_bench = crest.setup.bench;
   v.best_bench->packing_mm = 0.5;
   v.best_bench->has_clips = true;

@@ -40,6 +40,15 @@ TEST(PlanFile, WritingWhatWasReadGivesTheSameBytes) {
   EXPECT_GT(n_entries, 3000);
 }
 
+TEST(PlanFile, KeepsAThreadsOwnNumber) {
+  Plan plan = with_job(sound_plan());
+  plan.threads[1].number = "H01";
+  const nlohmann::json j = nlohmann::json::parse(write_plan(plan));
+  EXPECT_EQ(j["threads"][1]["number"], "H01");
+  EXPECT_FALSE(j["threads"][0].contains("number")) << "none, none written";
+  EXPECT_EQ(read_plan(write_plan(plan), "p.json").threads[1].number, "H01");
+}
+
 // The field table of docs/plan-file.md, as an independent reader sees it.
 TEST(PlanFile, HasTheFieldsOfTheContract) {
   const nlohmann::json j = nlohmann::json::parse(write_plan(with_job(sound_plan())));
@@ -111,6 +120,9 @@ TEST(PlanFile, BadInputIsRefusedWithPlaceAndReason) {
       {"matrix too large", changed("[0.25,", "[1e300,"), "six numbers"},
       {"colour", changed("#1f4e79", "#1f4e7"), "must be a colour"},
       {"tex", changed("27.0", "0"), "from 1 to 1000"},
+      {"thread number", changed("\"needle\":1", "\"needle\":1,\"number\":7"), "must be text"},
+      {"empty thread number", changed("\"needle\":1", "\"needle\":1,\"number\":\"\""),
+       "is empty; leave it out"},
       {"needle", changed("\"needle\":1", "\"needle\":0"), "from 1 to 1000"},
       {"needle fraction", changed("\"needle\":1", "\"needle\":1.5"), "whole number"},
       {"needle 64 bit", changed("\"needle\":1", "\"needle\":18446744073709551615"), "whole number"},
