@@ -171,10 +171,12 @@ void draw_places_and_hazard(Picture& picture, const Sheet& sheet, const Column& 
   Picture chart;
   draw_hazard_chart(chart, sheet, below, right.foot - right.y - kRamp_mm);
   PlaceList list = flow_places(sheet, places, {left, below}, 1);
-  for (double share = 1; list.n_shown < places.size() && share > kSmallest - 0.01; share -= 0.05) {
+  if (list.n_shown < places.size()) {
     chart = {};
     below = right;
     draw_hazard_chart(chart, sheet, below, 0.5 * (right.foot - right.y) - kRamp_mm);
+  }
+  for (double share = 1; list.n_shown < places.size() && share > kSmallest - 0.01; share -= 0.05) {
     Column shown_left = left;
     if (share < kSmallest + 0.01) shown_left.foot -= kMore_mm;
     list = flow_places(sheet, places, {shown_left, below}, share);
