@@ -90,6 +90,10 @@ void add_file(RowMaker& m) {
           "make it: buckram convert PLAN.json --to gcode");
     return;
   }
+  if (s.verdict.answer == advise::Answer::refuse) {
+    m.add("Load", {m.words("nothing yet")}, s.machine_file + " is not to be sewn as it is");
+    return;
+  }
   const std::string count = count_of(stitch::count(s.plan).stitches, "stitch", "stitches");
   const bool is_slower = m.bench.speed_spm != s.setup.bench.speed_spm;
   m.add("Load", {{s.machine_file, sans(m.type.size_mm, kInk, 600)}, m.words(", " + count)},

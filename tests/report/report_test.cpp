@@ -227,6 +227,10 @@ TEST(Sheet, NamesTheMachineFileItsStitchesAndTheThreadsNumbers) {
     EXPECT_NE(flowed(text).find(words), std::string::npos) << words << text;
   }
   EXPECT_EQ(text.find("no machine file"), std::string::npos);
+  crest.verdict.answer = advise::Answer::refuse;
+  scratch.put("s.pdf", report::sheet_pdf(subject));
+  const std::string refused = flowed(scratch.say("pdftotext -f 1 -l 1 s.pdf -"));
+  EXPECT_NE(refused.find("crest.gcode is not to be sewn as it is"), std::string::npos) << refused;
 }
 
 // The file says the job's speed: where the sheet asks for another, it says so.
