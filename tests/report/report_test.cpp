@@ -253,16 +253,36 @@ TEST(Sheet, TellsWhatIsLikelyOfTheSetUpToFit) {
       << text;
 }
 
-// The words of page 2 as they are laid out, without the PDF round them.
-std::string words_of_chart_page(const Crest& crest) {
+// The words of a page as they are laid out, without the PDF round them.
+std::string words_of(report::Picture (*draw_page)(const report::Sheet&), const Crest& crest) {
   const report::TypeRule rule;
   const report::Subject subject = crest.subject();
-  const report::Picture page =
-      report::chart_page(report::open_sheet(subject, rule, report::Paper::a4));
+  const report::Picture page = draw_page(report::open_sheet(subject, rule, report::Paper::a4));
   std::string words;
   for (const report::Item& item : page.items)
     if (const auto* text = std::get_if<report::Text>(&item)) words += text->words + " ";
   return flowed(words);
+}
+
+// 40,000 named parts in one visit: four are named, the rest counted.
+TEST(Sheet, PartsOfAHugeVisitAreCounted) {
+  Crest crest = make_crest({.has_forecast = false});
+  constexpr int kObjects = 40'000;
+  std::vector<stitch::PlanObject> objects;
+  for (int k = 0; k < kObjects; ++k)
+    objects.push_back({k + 1, stitch::Kind::run, 0, "part-" + std::to_string(k), ""});
+  stitch::Builder builder({crest.plan.threads[0]}, objects);
+  for (int k = 0; k < kObjects; ++k) {
+    const geometry::Point at{-50 + 0.5 * (k % 200), 16 + 0.2 * (k / 200)};
+    builder.begin(k + 1, stitch::Layer::top);
+    builder.move(at);
+    builder.sew(at);
+    builder.sew(at + geometry::Point{0.4, 0});
+  }
+  crest.plan = builder.finish();
+  crest.verdict.per_cap.reset();
+  const std::string text = words_of(report::ticket_page, crest);
+  EXPECT_NE(text.find("and 39,996 more"), std::string::npos) << text;
 }
 
 // A note is told in full or counted, never cut.
@@ -278,7 +298,7 @@ TEST(Sheet, NotesAreToldInFullAndTheRestCounted) {
                                      "with finer thread and a size 65 or 70 needle ending " +
                                          std::to_string(k),
                                      {double(k), 20}});
-    const std::string text = words_of_chart_page(crest);
+    const std::string text = words_of(report::chart_page, crest);
     int n_told = 0;
     for (int k = 0; k < n_notes; ++k)
       n_told += text.find("needle ending " + std::to_string(k) + " ") != std::string::npos;
@@ -299,7 +319,7 @@ TEST(Sheet, WorstPlacesAreListedOrCounted) {
       const std::string once = place.why;
       for (std::size_t k = 1; k < length; ++k) place.why += " " + once;
     }
-    const std::string text = words_of_chart_page(crest);
+    const std::string text = words_of(report::chart_page, crest);
     int n_listed = 0;
     for (std::size_t at = text.find(" a cap · within 5 mm"); at != std::string::npos;
          at = text.find(" a cap · within 5 mm", at + 1))
