@@ -82,7 +82,8 @@ geometry::MedialAxis widest_node(const geometry::MedialAxis& axis) {
 }
 
 // Marks the edges of every free branch that is a stub.
-std::vector<bool> stubs(const AxisGraph& graph, double significance, double least_mm) {
+std::vector<bool> stubs(const AxisGraph& graph, double significance, double least_mm,
+                        const KeepBranch& is_kept) {
   std::vector<bool> dropped(graph.axis.edges.size(), false);
   for (const auto& branch : graph.branches) {
     const int front = branch.nodes.front(), back = branch.nodes.back();
@@ -92,6 +93,7 @@ std::vector<bool> stubs(const AxisGraph& graph, double significance, double leas
     const double radius = graph.node(foot).radius_mm;
     const double out = branch.length_mm + graph.node(tip).radius_mm - radius;
     if (out >= std::max(least_mm, significance * radius)) continue;
+    if (is_kept && is_kept(graph, branch)) continue;
     for (std::size_t k = 0; k + 1 < branch.nodes.size(); ++k) {
       const int e = graph.edge_between(branch.nodes[k], branch.nodes[k + 1]);
       if (e >= 0) dropped[e] = true;
@@ -102,17 +104,45 @@ std::vector<bool> stubs(const AxisGraph& graph, double significance, double leas
 
 }  // namespace
 
-geometry::MedialAxis without_stubs(geometry::MedialAxis axis, double significance,
-                                   double least_mm) {
+geometry::MedialAxis without_stubs(geometry::MedialAxis axis, double significance, double least_mm,
+                                   const KeepBranch& is_kept) {
   while (!axis.edges.empty()) {
     const AxisGraph graph(axis);
-    const auto dropped = stubs(graph, significance, least_mm);
+    const auto dropped = stubs(graph, significance, least_mm, is_kept);
     if (std::find(dropped.begin(), dropped.end(), true) == dropped.end()) break;
     geometry::MedialAxis kept = without_edges(axis, dropped);
     if (kept.edges.empty()) return widest_node(axis);
     axis = std::move(kept);
   }
   return axis;
+}
+
+geometry::MedialAxis with_joined_junctions(const geometry::MedialAxis& axis, double share,
+                                           double widest_mm) {
+  const AxisGraph graph(axis);
+  std::vector<int> joined(axis.nodes.size());  // the node that each stands for
+  for (int i = 0; i < static_cast<int>(joined.size()); ++i) joined[i] = i;
+  const auto root = [&](int i) {
+    while (joined[i] != i) i = joined[i];
+    return i;
+  };
+  std::vector<bool> dropped(axis.edges.size(), false);
+  for (const auto& branch : graph.branches) {
+    const int p = branch.nodes.front(), q = branch.nodes.back();
+    if (branch.closed || p == q || graph.degree(p) < 3 || graph.degree(q) < 3) continue;
+    const int a = root(p), b = root(q);
+    const double radius = std::min(graph.node(p).radius_mm, graph.node(q).radius_mm);
+    if (a == b || radius > widest_mm || branch.length_mm > share * radius) continue;
+    const bool a_first = graph.node(a).radius_mm >= graph.node(b).radius_mm;
+    joined[a_first ? b : a] = a_first ? a : b;
+    for (std::size_t k = 0; k + 1 < branch.nodes.size(); ++k) {
+      const int e = graph.edge_between(branch.nodes[k], branch.nodes[k + 1]);
+      if (e >= 0) dropped[e] = true;
+    }
+  }
+  geometry::MedialAxis renamed = axis;
+  for (auto& edge : renamed.edges) edge.from = root(edge.from), edge.to = root(edge.to);
+  return without_edges(renamed, dropped);
 }
 
 }  // namespace buckram::digitise

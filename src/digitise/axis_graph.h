@@ -3,6 +3,7 @@
 
 #include "geometry/geometry.h"
 
+#include <functional>
 #include <vector>
 
 namespace buckram::digitise {
@@ -35,7 +36,14 @@ geometry::Point heading(const AxisGraph& graph, Arm arm, double reach_mm);
 // Drops free branches that stick out of their junction's disc by less than `least_mm`, or than
 // `significance` times the disc's radius, all of one junction at once (the two corners of a
 // stroke's end go together), until none is left. An axis that is nothing but such branches becomes
-// its widest node alone.
-geometry::MedialAxis without_stubs(geometry::MedialAxis axis, double significance, double least_mm);
+// its widest node alone. Branches that `is_kept` stay.
+using KeepBranch = std::function<bool(const AxisGraph&, const geometry::MedialBranch&)>;
+geometry::MedialAxis without_stubs(geometry::MedialAxis axis, double significance, double least_mm,
+                                   const KeepBranch& is_kept = {});
+
+// Joins junctions of up to `widest_mm` radius that are nearer to each other than `share` of it, as
+// where three strokes cross in one place, into the widest of them.
+geometry::MedialAxis with_joined_junctions(const geometry::MedialAxis& axis, double share,
+                                           double widest_mm);
 
 }  // namespace buckram::digitise

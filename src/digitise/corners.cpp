@@ -1,6 +1,7 @@
 #include "digitise/corners.h"
 
 #include "base/base.h"
+#include "digitise/alike.h"
 #include "digitise/feet.h"
 #include "digitise/spine.h"
 
@@ -184,18 +185,22 @@ bool has_corner(const geometry::Polygon& polygon, Point p, double reach_mm) {
 // Whether the inside is a corner, or rounded so little against an outside that is one.
 bool is_sharp(const AxisGraph& graph, const geometry::Polygon& polygon, const Track& track,
               const Bend& bend, const Pivot& pivot) {
+  constexpr double kRound = 1.35;     // widths from the inside across; of a square corner 1.41
+  constexpr double kLongDwell = 1.4;  // radii: about a corner of 80 degrees, however round outside
   const TrackPlace here = place(track, bend.at_mm);
   const double r = here.radius_mm;
+  const Point outside = ray_end(polygon, pivot.at, geometry::unit(here.at - pivot.at));
+  const double across = geometry::distance(pivot.at, outside);
+  const double width =
+      place(track, bend.at_mm - 2 * r).radius_mm + place(track, bend.at_mm + 2 * r).radius_mm;
+  const bool is_round = across < kRound * width && !has_corner(polygon, outside, 1.2 * r);
+  if (is_round && pivot.dwell_mm < kLongDwell * r) return false;
   if (pivot.dwell_mm > 0.7 * r) return true;
   const Point before = inner_foot(graph, polygon, track, bend.at_mm - 0.8 * r, bend.turn_rad);
   const Point after = inner_foot(graph, polygon, track, bend.at_mm + 0.8 * r, bend.turn_rad);
   const double rounding = geometry::distance(before, after);
-  const Point outside = ray_end(polygon, pivot.at, geometry::unit(here.at - pivot.at));
   if (rounding > 0.95 * r || (rounding > 0.5 * r && !has_corner(polygon, outside, r))) return false;
-  const double across = geometry::distance(pivot.at, outside);
   const double mitre = 1 / std::cos(std::min(std::abs(bend.turn_rad), 2.4) / 2);
-  const double width =
-      place(track, bend.at_mm - 2 * r).radius_mm + place(track, bend.at_mm + 2 * r).radius_mm;
   return across > width * (1 + 0.6 * (mitre - 1));
 }
 
@@ -238,17 +243,25 @@ Through through(const geometry::Polygon& polygon, const Track& track, const Bend
   return leg;
 }
 
-// The leg of more merit runs through, of two alike the longer one; the other is cut off.
+// The leg of more merit runs through, of two alike the one that comes first by precedence(): mostly
+// the longer. `legs_mm`: how far the legs reach.
 void cut_corner(const AxisGraph& graph, const geometry::Polygon& polygon, const Track& track,
                 const Bend& bend, std::array<double, 2> legs_mm, double tuck_mm, Cuts& out) {
-  constexpr double kAlike = 0.15;
+  constexpr double kAlike = 0.15, kLongerMm = 0.55;
   const Pivot pivot = pivot_of(graph, polygon, track, bend);
   if (!is_sharp(graph, polygon, track, bend, pivot)) return;
   const double r = place(track, bend.at_mm).radius_mm;
   const Through first = through(polygon, track, bend, pivot, -1);
   const Through second = through(polygon, track, bend, pivot, 1);
   const bool is_alike = std::abs(first.merit - second.merit) < kAlike;
-  const bool first_runs = is_alike ? legs_mm[0] >= legs_mm[1] : first.merit > second.merit;
+  const Point middle = geometry::bounds(polygon).middle();
+  // The place of the bend is known to a step of the search.
+  const bool longer = std::abs(legs_mm[0] - legs_mm[1]) > kLongerMm;
+  const auto rank = [&](int k) {
+    const Point end = place(track, bend.at_mm + (k == 0 ? -1 : 1) * legs_mm[k]).at;
+    return precedence(longer ? legs_mm[k] : 0, end - place(track, bend.at_mm).at, end, middle);
+  };
+  const bool first_runs = is_alike ? rank(0) <= rank(1) : first.merit > second.merit;
   const Through& leg = first_runs ? first : second;
   const double side = first_runs ? -1 : 1;
   if (leg.merit < -0.9 || leg.chord_mm < 0.2 * r || leg.chord_mm > 6 * r) return;

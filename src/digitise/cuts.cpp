@@ -4,11 +4,10 @@
 #include "digitise/axis_graph.h"
 #include "digitise/corners.h"
 #include "digitise/feet.h"
-#include "digitise/spine.h"
+#include "digitise/junctions.h"
 
 #include <algorithm>
 #include <cmath>
-#include <tuple>
 
 namespace buckram::digitise {
 namespace {
@@ -17,13 +16,8 @@ using geometry::Point;
 
 constexpr double kSignificance = 0.75;  // as in spine.cpp
 constexpr double kStubMm = 0.6;         // shorter bumps are covered by the rungs that pass them
-constexpr double kSharpestPair = 100 * base::kPi / 180;
-constexpr double kMouthMm = 0.05;  // how far from its junction an arm's mouth is measured
-constexpr double kArmShape = 2.5;  // an arm is at least this many times as long as it is wide
-
-double angle_between(Point a, Point b) {
-  return std::abs(std::atan2(geometry::cross(a, b), geometry::dot(a, b)));
-}
+constexpr double kOneJunction = 0.15;   // of the radius: junctions so near are one
+constexpr double kArmShape = 2.5;       // an arm is at least this many times as long as it is wide
 
 // --- wide and narrow --------------------------------------------------------------------------
 
@@ -123,101 +117,6 @@ void cut_off_arms(const AxisGraph& graph, const geometry::Polygon& polygon,
   }
 }
 
-// --- junctions --------------------------------------------------------------------------------
-
-struct Pairing {
-  double bend_rad = 0;
-  Arm a, b;
-  int via = -1;  // short branch between the two
-};
-
-bool before(const Pairing& x, const Pairing& y) {
-  return std::tie(x.bend_rad, x.via, x.a, x.b) < std::tie(y.bend_rad, y.via, y.a, y.b);
-}
-
-std::vector<std::vector<Arm>> arms_by_node(const AxisGraph& graph) {
-  std::vector<std::vector<Arm>> arms(graph.axis.nodes.size());
-  for (int b = 0; b < static_cast<int>(graph.branches.size()); ++b) {
-    if (graph.branches[b].closed) continue;
-    for (int end : {0, 1}) {
-      const int node = start_node(graph, {b, end});
-      if (graph.degree(node) > 2) arms[node].push_back({b, end});
-    }
-  }
-  return arms;
-}
-
-double reach(const AxisGraph& graph, Arm arm) {
-  return 1.5 * graph.node(start_node(graph, arm)).radius_mm;
-}
-
-// All ways to run through: straight across one node, or across two joined by a short branch.
-std::vector<Pairing> pairings(const AxisGraph& graph, const std::vector<std::vector<Arm>>& arms) {
-  std::vector<Pairing> all;
-  for (const auto& here : arms) {
-    for (std::size_t i = 0; i < here.size(); ++i) {
-      for (std::size_t j = i + 1; j < here.size(); ++j) {
-        const Point in = heading(graph, here[i], reach(graph, here[i]));
-        const Point out = heading(graph, here[j], reach(graph, here[j]));
-        all.push_back({angle_between(in * -1, out), here[i], here[j], -1});
-      }
-    }
-  }
-  for (int b = 0; b < static_cast<int>(graph.branches.size()); ++b) {
-    const auto& branch = graph.branches[b];
-    const int p = branch.nodes.front(), q = branch.nodes.back();
-    if (branch.closed || p == q || graph.degree(p) < 3 || graph.degree(q) < 3) continue;
-    if (branch.length_mm > 2 * std::min(graph.node(p).radius_mm, graph.node(q).radius_mm)) continue;
-    const Point link = geometry::unit(graph.node(q).at - graph.node(p).at);
-    for (const Arm& x : arms[p]) {
-      for (const Arm& y : arms[q]) {
-        if (x.branch == b || y.branch == b || x.branch == y.branch) continue;
-        const Point in = heading(graph, x, reach(graph, x)) * -1;
-        const Point out = heading(graph, y, reach(graph, y));
-        const double bend = std::max(angle_between(in, out),
-                                     (angle_between(in, link) + angle_between(link, out)) / 2);
-        all.push_back({bend, x, y, b});
-      }
-    }
-  }
-  std::sort(all.begin(), all.end(), before);
-  return all;
-}
-
-void cut_junctions(const AxisGraph& graph, const geometry::Polygon& polygon,
-                   const std::vector<bool>& wide, double tuck_mm, Cuts& out) {
-  const auto arms = arms_by_node(graph);
-  std::vector<std::array<bool, 2>> joined(graph.branches.size(), {false, false});
-  std::vector<bool> passed(graph.axis.nodes.size(), false);  // one pair runs through each junction
-  const auto taken = [&](Arm arm) -> bool& { return joined[arm.branch][arm.end]; };
-  for (const auto& pair : pairings(graph, arms)) {
-    if (pair.bend_rad > kSharpestPair || taken(pair.a) || taken(pair.b)) continue;
-    const int from = start_node(graph, pair.a), to = start_node(graph, pair.b);
-    if (passed[from] || passed[to]) continue;
-    if (pair.via >= 0) {
-      auto& link = joined[pair.via];
-      if (link[0] || link[1]) continue;
-      link = {true, true};
-    }
-    taken(pair.a) = taken(pair.b) = true;
-    passed[from] = passed[to] = true;
-  }
-  for (std::size_t node = 0; node < arms.size(); ++node) {
-    if (wide[node]) continue;
-    for (const Arm& arm : arms[node]) {
-      const int next = node_along(graph, arm, 1);
-      if (taken(arm) || wide[next]) continue;
-      const Point start = graph.node(static_cast<int>(node)).at;
-      const double length = geometry::distance(start, graph.node(next).at);
-      const double t = length > 0 ? std::min(0.5, kMouthMm / length) : 0.5;
-      const Feet feet = feet_at(graph, polygon, static_cast<int>(node), next, t);
-      const Point along = heading(graph, arm, reach(graph, arm));
-      const Point arm_side = geometry::mix(feet.left, feet.right, 0.5) + along * 0.05;
-      out.cuts.push_back({feet.left, feet.right, arm_side, false, tuck_mm, along});
-    }
-  }
-}
-
 }  // namespace
 
 Cuts find_cuts(const geometry::Polygon& polygon, const Recipe& recipe) {
@@ -225,7 +124,11 @@ Cuts find_cuts(const geometry::Polygon& polygon, const Recipe& recipe) {
   const auto result = geometry::medial_axis(polygon);
   if (!result.verified || result.axis.nodes.empty()) return out;
   out.trusted = true;
-  const AxisGraph graph(without_stubs(result.axis, kSignificance, kStubMm));
+  const auto is_end = [&](const AxisGraph& axis, const geometry::MedialBranch& branch) {
+    return is_stroke_end(axis, polygon, branch);
+  };
+  const auto axis = with_joined_junctions(result.axis, kOneJunction, recipe.column_to_mm / 2);
+  const AxisGraph graph(without_stubs(axis, kSignificance, kStubMm, is_end));
   for (const auto& node : graph.axis.nodes)
     out.widest_mm = std::max(out.widest_mm, 2 * node.radius_mm);
   const auto wide = wide_nodes(graph, recipe);

@@ -23,6 +23,8 @@ constexpr double kSignificance = 0.75;
 // A straighter tail than this is a point; a more bent one has run into the corner of an end.
 constexpr double kTailBend = base::kPi / 9;
 
+constexpr double kJogMm = 0.006;
+
 struct Neighbour {
   int node;
   double length_mm;
@@ -171,20 +173,25 @@ Point walked(const MedialAxis& axis, const std::vector<int>& path, std::size_t k
   return at;
 }
 
-// Cuts back a tail that has turned sharply out of the strip's direction into one corner of its
-// end. A horn that narrows along a curve turns little within a radius and is kept.
-void cut_tail(const MedialAxis& axis, std::vector<int>& path, double radius_mm) {
-  std::size_t full = path.size();
-  while (full > 0 && axis.nodes[path[full - 1]].radius_mm < 0.85 * radius_mm) --full;
-  if (full < 2 || full == path.size()) return;
-  const Point knee = axis.nodes[path[full - 1]].at;
-  const double tail = geometry::distance(knee, axis.nodes[path.back()].at);
-  if (tail < 0.3 * radius_mm || tail > 3 * radius_mm) return;
-  const Point before = knee - walked(axis, path, full - 1, 0.7 * radius_mm, false);
-  const Point after = walked(axis, path, full - 1, 0.7 * radius_mm, true) - knee;
-  const double bend =
+// Cuts back a tail that has turned out of the strip's direction into one corner of its end: there
+// the axis runs straight and its radius falls steadily to nothing. A horn that narrows along a
+// curve falls more slowly or turns little, and is kept.
+void cut_tail(const MedialAxis& axis, std::vector<int>& path) {
+  constexpr double kLeastFall = 0.2;  // of the radius per length: a corner of 23 degrees
+  std::size_t knee = path.size() - 1;
+  for (; knee > 0; --knee) {
+    const auto &here = axis.nodes[path[knee]], &before = axis.nodes[path[knee - 1]];
+    if (before.radius_mm - here.radius_mm < kLeastFall * geometry::distance(before.at, here.at))
+      break;
+  }
+  const auto& bend = axis.nodes[path[knee]];
+  const double tail = geometry::distance(bend.at, axis.nodes[path.back()].at);
+  if (knee == 0 || tail < 0.3 * bend.radius_mm || tail > 4 * bend.radius_mm) return;
+  const Point before = bend.at - walked(axis, path, knee, 0.7 * bend.radius_mm, false);
+  const Point after = walked(axis, path, knee, 0.7 * bend.radius_mm, true) - bend.at;
+  const double turn =
       std::abs(std::atan2(geometry::cross(before, after), geometry::dot(before, after)));
-  if (bend > kTailBend) path.resize(full);
+  if (turn > kTailBend) path.resize(knee + 1);
 }
 
 // The middle between the two outermost corners of the end that the path's last node stands in:
@@ -265,9 +272,9 @@ Polyline points_of(const MedialAxis& axis, const std::vector<int>& path) {
 
 std::optional<Spine> open_spine(const Polygon& cell, const AxisGraph& raw, const MedialAxis& axis,
                                 std::vector<int> path, double radius_mm) {
-  cut_tail(axis, path, radius_mm);
+  cut_tail(axis, path);
   std::reverse(path.begin(), path.end());
-  cut_tail(axis, path, radius_mm);
+  cut_tail(axis, path);
   Polyline line = points_of(axis, path);
   if (geometry::length(line) < 0.5 * radius_mm) return std::nullopt;
   for (int side = 0; side < 2; ++side) {
@@ -279,10 +286,21 @@ std::optional<Spine> open_spine(const Polygon& cell, const AxisGraph& raw, const
   return finished(std::move(line), false, radius_mm);
 }
 
+// Without the steps of a thousandth of a millimetre that the ends of cuts leave: each would be a
+// corner with a branch of the axis of its own.
+Polygon without_jogs(const Polygon& cell) {
+  auto parts = geometry::simplify({cell}, kJogMm);
+  const auto largest = std::max_element(
+      parts.begin(), parts.end(),
+      [](const auto& a, const auto& b) { return geometry::area(a) < geometry::area(b); });
+  return largest == parts.end() ? cell : std::move(*largest);
+}
+
 }  // namespace
 
-StripAxis strip_axis(const Polygon& cell) {
+StripAxis strip_axis(const Polygon& whole) {
   StripAxis strip;
+  const Polygon cell = without_jogs(whole);
   const geometry::Box box = geometry::bounds(cell);
   strip.widest_mm = strip.typical_mm = strip.broad_mm = std::min(box.width(), box.height());
   const auto result = geometry::medial_axis(cell);

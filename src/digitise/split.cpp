@@ -14,6 +14,7 @@ using geometry::Polygons;
 
 constexpr double kSlitHalfMm = 0.001;
 constexpr double kSlitOverMm = 0.003;
+constexpr double kSlitMm2 = 0.02;
 constexpr std::size_t kMostCutsWeighed = 150;  // a joined word of script has about 60
 constexpr double kLeastAreaMm2 = 0.001;
 constexpr double kLeastCellMm2 = 0.3, kLeastCellMm = 0.35;  // smaller: no object of its own
@@ -104,7 +105,19 @@ void extend(Cell& cell, const Polygons& strips) {
   const auto largest = std::max_element(
       grown.begin(), grown.end(),
       [](const auto& a, const auto& b) { return geometry::area(a) < geometry::area(b); });
-  if (largest != grown.end()) cell.area = std::move(*largest);
+  if (largest == grown.end()) return;
+  cell.area = std::move(*largest);
+  // What the slits leave open between a cell and its tuck is no hole.
+  std::erase_if(cell.area.holes, [](const auto& hole) { return -geometry::area(hole) < kSlitMm2; });
+}
+
+// The band between the mouths of two arms that are sewn in one.
+Polygons band(const Cut& a, const Cut& b, const Polygon& polygon) {
+  const Point n = towards_arm(a) * (2 * kSlitHalfMm), m = towards_arm(b) * (2 * kSlitHalfMm);
+  geometry::Ring ring{a.a + n, a.b + n, b.a + m, b.b + m};
+  if (geometry::dot(a.b - a.a, b.b - b.a) > 0) std::swap(ring[2], ring[3]);
+  if (geometry::area(ring) < 0) std::reverse(ring.begin(), ring.end());
+  return geometry::intersect({Polygon{std::move(ring), {}}}, {polygon});
 }
 
 std::vector<Tuck> tucks(const std::vector<Cut>& cuts, const Polygon& polygon,
@@ -120,6 +133,10 @@ std::vector<Tuck> tucks(const std::vector<Cut>& cuts, const Polygon& polygon,
       put_after(cells, arm, other);
     else
       put_after(cells, other, arm);
+    if (cut.opposite >= 0) {
+      all.push_back({arm, band(cut, cuts[static_cast<std::size_t>(cut.opposite)], polygon)});
+      continue;
+    }
     const Polygons strip = geometry::intersect({Polygon{carried_on(cut), {}}}, {polygon});
     all.push_back({arm, strip});
   }
@@ -141,7 +158,7 @@ int needless_cut(const std::vector<Cut>& cuts, const std::vector<Cell>& cells) {
   std::vector<double> chord(cells.size(), 0);
   std::vector<int> longest(cells.size(), -1);
   for (std::size_t c = 0; c < cuts.size(); ++c) {
-    if (cuts[c].arm_on_top) continue;
+    if (cuts[c].arm_on_top || cuts[c].opposite >= 0) continue;
     const Point n = towards_arm(cuts[c]), middle = geometry::mix(cuts[c].a, cuts[c].b, 0.5);
     const double mm = geometry::distance(cuts[c].a, cuts[c].b);
     for (const double side : {-0.01, 0.01}) {
@@ -157,6 +174,36 @@ int needless_cut(const std::vector<Cut>& cuts, const std::vector<Cell>& cells) {
   return -1;
 }
 
+// Takes a cut back; others that name their opposites by index are told.
+void take_back(std::vector<Cut>& cuts, int gone) {
+  cuts.erase(cuts.begin() + gone);
+  for (Cut& cut : cuts) {
+    if (cut.opposite > gone) --cut.opposite;
+  }
+}
+
+// Makes one cell of two that overlap in the band between them.
+void join_cells(const std::vector<Cut>& cuts, std::vector<Cell>& cells) {
+  for (std::size_t c = 0; c < cuts.size(); ++c) {
+    if (cuts[c].opposite < static_cast<int>(c)) continue;
+    const Cut& across = cuts[static_cast<std::size_t>(cuts[c].opposite)];
+    const auto arm_of = [&](const Cut& cut) {
+      return cell_at(cells, geometry::mix(cut.a, cut.b, 0.5) + towards_arm(cut) * 0.01);
+    };
+    const int kept = arm_of(cuts[c]), gone = arm_of(across);
+    if (kept < 0 || gone < 0 || kept == gone) continue;
+    extend(cells[kept], {cells[gone].area});
+    for (const int before : cells[gone].after) put_after(cells, kept, before);
+    cells.erase(cells.begin() + gone);
+    for (Cell& cell : cells) {
+      for (int& before : cell.after) before = before == gone ? kept : before;
+      for (int& before : cell.after) before -= before > gone;
+      std::sort(cell.after.begin(), cell.after.end());
+      cell.after.erase(std::unique(cell.after.begin(), cell.after.end()), cell.after.end());
+    }
+  }
+}
+
 }  // namespace
 
 std::vector<Cell> split(const Polygon& polygon, const Recipe& recipe) {
@@ -166,7 +213,7 @@ std::vector<Cell> split(const Polygon& polygon, const Recipe& recipe) {
   const bool is_lattice = found.cuts.size() > kMostCutsWeighed;
   for (int c = is_lattice ? -1 : needless_cut(found.cuts, cells); c >= 0;
        c = needless_cut(found.cuts, cells)) {
-    found.cuts.erase(found.cuts.begin() + c);
+    take_back(found.cuts, c);
     cells = cells_between(found.cuts, polygon, found.widest_mm);
   }
   if (found.cuts.empty())
@@ -185,6 +232,7 @@ std::vector<Cell> split(const Polygon& polygon, const Recipe& recipe) {
     }
     if (!mine.empty()) extend(cells[i], mine);
   }
+  join_cells(found.cuts, cells);
   return cells;
 }
 
