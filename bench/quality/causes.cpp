@@ -87,6 +87,27 @@ void tally_colours(const job::Planned& planned, const Painted& art, const Frame&
   }
 }
 
+// Hidden thread that is seen: under-stitching, travel and locks that nothing covers and that show
+// another colour than the artwork's, or lie past it. None of it is in the score, which sees the top
+// layer alone.
+void tally_hidden(const job::Planned& planned, const Painted& art, const Frame& frame,
+                  std::map<std::string, double>& tally) {
+  const Seen seen = paint_all(*planned.plan, frame);
+  Colours colours(*planned.plan);
+  const std::vector<float> to_art = distance_to(art.is_art, frame);
+  double total = 0;
+  for (const auto cell : art.is_art) total += cell;
+  for (std::size_t i = 0; i < frame.size(); ++i) {
+    const auto layer = stitch::Layer(int(seen.layer[i]) - 1);
+    if (seen.layer[i] == 0 || layer == stitch::Layer::top) continue;
+    const bool is_past = art.is_art[i] == 0 && to_art[i] > 0.2F;
+    const bool is_wrong =
+        art.is_art[i] != 0 && colours.is_wrong(colours.thread_of(art.rgb[i]), seen.top[i]);
+    if (is_past) tally[fmt::format("{} past the artwork", stitch::name(layer))] += 100 / total;
+    if (is_wrong) tally[fmt::format("{} of another colour", stitch::name(layer))] += 100 / total;
+  }
+}
+
 struct Hole {
   Spot at;
   int entry;
@@ -139,6 +160,7 @@ bool find_causes(const Picture& picture, const job::Planned& planned, double pit
   Painted art;
   if (!paint_artwork(picture.path, matrix, frame, art)) return false;
   tally_colours(planned, art, frame, causes.wrong_colour);
+  tally_hidden(planned, art, frame, causes.hidden_seen);
   tally_holes(planned, causes.crowded);
   return true;
 }

@@ -11,9 +11,10 @@
 
 namespace quality {
 
-// By cause: per cent of the artwork (wrong colour), per cent of the penetrations (crowded).
+// By cause: per cent of the artwork (wrong colour, hidden thread seen), per cent of the
+// penetrations (crowded).
 struct Causes {
-  std::map<std::string, double> wrong_colour, crowded;
+  std::map<std::string, double> wrong_colour, hidden_seen, crowded;
 };
 
 // False when the artwork cannot be painted.

@@ -27,9 +27,6 @@ using namespace buckram;
 using quality::Picture;
 using quality::Score;
 
-// Plain rows are laid at the planner's own defaults.
-constexpr double kRowMm = 0.40, kStitchMm = 3.75;
-
 struct Options {
   int per_set = 100, worst = 5;
   std::uint64_t seed = 1;
@@ -88,8 +85,8 @@ Options read_options(int argc, char** argv) {
 
 struct Result {
   Picture picture;
-  std::string trouble;  // why there is no score
-  Score score, plain;
+  std::string trouble;        // why there is no score
+  Score score, plain, inset;  // plain ones of simple shapes only
   quality::Causes causes;
 };
 
@@ -99,9 +96,17 @@ void draw(const stitch::Plan& plan, const Picture& picture, const Options& optio
   base::write_files({{(fs::path(options.draw) / name).string(), machine::write_svg(plan)}});
 }
 
+void score_plain(const Picture& picture, const job::Planned& planned, double pitch,
+                 Result& result) {
+  quality::PlainOptions options;
+  quality::score(picture, quality::plain_rows(planned, options), pitch, result.plain);
+  options.inset_mm = 0.2;
+  quality::score(picture, quality::plain_rows(planned, options), pitch, result.inset);
+}
+
 // 45 mm tall or 90 mm wide, whichever is smaller.
 Result plan_and_score(const Picture& picture, const Options& options, const job::DataFolder& data) {
-  Result result{picture, "", {}, {}, {}};
+  Result result{picture, "", {}, {}, {}, {}};
   try {
     job::Job job = job::read_job("", "quality", "", options.sets);
     job.artwork_file = picture.path;
@@ -117,9 +122,7 @@ Result plan_and_score(const Picture& picture, const Options& options, const job:
     } else if (!quality::score(picture, planned, options.pitch, result.score)) {
       result.trouble = "librsvg cannot paint it";
     } else {
-      if (options.shapes)
-        quality::score(picture, quality::plain_rows(planned, kRowMm, kStitchMm), options.pitch,
-                       result.plain);
+      if (options.shapes) score_plain(picture, planned, options.pitch, result);
       if (options.causes) quality::find_causes(picture, planned, options.pitch, result.causes);
       if (!options.draw.empty()) draw(*planned.plan, picture, options);
       result.score.breaches = static_cast<int>(planned.breaches.size());
@@ -229,7 +232,7 @@ void print_tally(const std::vector<Result>& results, Tally quality::Causes::* wh
   for (const auto& [cause, share] : sorted) all += share;
   fmt::print("\n{}, mean {:.3f} %, by cause:\n", name, all);
   for (const auto& [cause, share] : sorted) {
-    if (share >= 0.002) fmt::print("  {:.3f}  {}\n", share, cause);
+    if (share >= 0.001) fmt::print("  {:.3f}  {}\n", share, cause);
   }
 }
 
@@ -262,7 +265,7 @@ int main(int argc, char** argv) {
     std::vector<quality::Compared> compared;
     for (const Result& r : results) {
       const std::string name = std::filesystem::path(r.picture.path).stem().string();
-      compared.push_back({name, r.score, r.plain});
+      compared.push_back({name, r.score, r.plain, r.inset});
     }
     quality::print_table(compared);
   } else {
@@ -270,6 +273,7 @@ int main(int argc, char** argv) {
   }
   if (options.causes) {
     print_tally(results, &quality::Causes::wrong_colour, "wrong colour");
+    print_tally(results, &quality::Causes::hidden_seen, "hidden thread seen, of the artwork");
     print_tally(results, &quality::Causes::crowded, "crowded penetrations");
   }
   if (!options.csv.empty()) write_csv(results, options.csv);

@@ -72,10 +72,11 @@ void score_edges(const Mask& art, const Sewn& sewn, const Frame& frame, Score& s
   score.edge_p95 = quantile(errors, 0.95);
   for (float& e : errors) e = std::abs(e);
   score.edge_abs_p95 = quantile(errors, 0.95);
-  double spilled = 0, total = 0, hole = 0;
+  double spilled = 0, past = 0, total = 0, hole = 0;
   Mask covered(frame.size());
   for (std::size_t i = 0; i < frame.size(); ++i) {
     total += art[i];
+    past += sewn.count[i] != 0 && art[i] == 0;
     spilled += sewn.count[i] != 0 && art[i] == 0 && to_art[i] > kSpillMm;
     covered[i] = sewn.count[i] != 0 || art[i] == 0;
   }
@@ -84,6 +85,7 @@ void score_edges(const Mask& art, const Sewn& sewn, const Frame& frame, Score& s
     if (to_covered[i] < 1e8F) hole = std::max(hole, double(to_covered[i]));
   }
   score.spilled = per_cent(spilled, total);
+  score.outside = per_cent(past, total);
   score.largest_hole_mm = 2 * hole;
 }
 

@@ -9,6 +9,7 @@ namespace quality {
 
 struct Score {
   double missed = 0, spilled = 0, wrong_colour = 0, left_out = 0;  // per cent of the artwork
+  double outside = 0;  // per cent of the artwork: thread past it by however little
   double edge_p5 = 0, edge_p50 = 0, edge_p95 = 0;  // mm, thread's edge against the artwork's
   double edge_abs_p95 = 0;
   double worst_feature = 0;    // per cent missed of the worst connected feature that is sewn at all

@@ -54,6 +54,18 @@ Sewn paint_thread(const stitch::Plan& plan, const Frame& frame) {
   return sewn;
 }
 
+Seen paint_all(const stitch::Plan& plan, const Frame& frame) {
+  Sewn sewn = nothing_sewn(frame);  // `object` holds the layer
+  for (const stitch::Block& block : plan.blocks) {
+    for (int i = std::max(1, block.first); i < block.first + block.count; ++i) {
+      if (!stitch::has_thread(plan, i)) continue;
+      paint_capsule(frame, {plan.x[i - 1], plan.y[i - 1]}, {plan.x[i], plan.y[i]}, block.thread,
+                    int(block.layer) + 1, sewn);
+    }
+  }
+  return {Mask(sewn.object.begin(), sewn.object.end()), std::move(sewn.top)};
+}
+
 Mask thread_mask(const stitch::Plan& plan, int thread, const Frame& frame) {
   Sewn sewn = nothing_sewn(frame);
   each_top_stitch(plan, [&](const stitch::Block& block, int i) {

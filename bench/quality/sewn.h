@@ -24,6 +24,14 @@ struct Sewn {
 // The thread of all stitches of the top layer, as capsules kThreadMm wide.
 Sewn paint_thread(const buckram::stitch::Plan& plan, const Frame& frame);
 
+// Of every cell the layer whose thread lies on top of all others, locks, under-stitching and travel
+// included: its number plus one; 0 where there is none. `top` is the index of its thread.
+struct Seen {
+  Mask layer;
+  std::vector<std::int8_t> top;
+};
+Seen paint_all(const buckram::stitch::Plan& plan, const Frame& frame);
+
 // Where one thread lies, whatever is sewn over it.
 Mask thread_mask(const buckram::stitch::Plan& plan, int thread, const Frame& frame);
 

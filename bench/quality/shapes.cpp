@@ -50,18 +50,19 @@ void sew_row(const PlainRow& row, double from_x, double stitch_mm, stitch::Build
 
 }  // namespace
 
-job::Planned plain_rows(const job::Planned& planned, double row_mm, double stitch_mm) {
+job::Planned plain_rows(const job::Planned& planned, const PlainOptions& options) {
   job::Planned plain = planned;
   plain.order = {};
   stitch::Builder builder({planned.plan->threads.front()}, {{1, stitch::Kind::fill, 0, "", ""}});
-  std::vector<PlainRow> rows = rows_of(planned.regions.regions.front().visible, row_mm);
+  std::vector<PlainRow> rows = rows_of(
+      geometry::offset(planned.regions.regions.front().visible, -options.inset_mm), options.row_mm);
   for (PlainRow& first : rows) {
     if (first.sewn) continue;
     if (&first != rows.data()) builder.trim(), ++plain.order.trims;
     builder.begin(1, stitch::Layer::top);
     builder.move({first.x0, first.y});
     for (PlainRow* row = &first; row != nullptr; row = next_row(rows, *row, builder.here().x)) {
-      sew_row(*row, builder.here().x, stitch_mm, builder);
+      sew_row(*row, builder.here().x, options.stitch_mm, builder);
       row->sewn = true;
     }
   }
@@ -70,15 +71,18 @@ job::Planned plain_rows(const job::Planned& planned, double row_mm, double stitc
 }
 
 void print_table(const std::vector<Compared>& shapes) {
-  fmt::print("{:<14} {:>8} {:>9} {:>10} {:>21} {:>9} {:>6}\n", "", "", "missed %", "spilled %",
-             "edge p5/50/95 mm", "thread m", "trims");
+  fmt::print("{:<14} {:>12} {:>9} {:>10} {:>15} {:>21} {:>9} {:>6}\n", "", "", "missed %",
+             "spilled %", "missed+past %", "edge p5/50/95 mm", "thread m", "trims");
   const auto line = [](const std::string& name, const char* whose, const Score& s) {
-    fmt::print("{:<14} {:>8} {:>9.2f} {:>10.2f} {:>7.2f}{:>7.2f}{:>7.2f} {:>9.2f} {:>6}\n", name,
-               whose, s.missed, s.spilled, s.edge_p5, s.edge_p50, s.edge_p95, s.thread_m, s.trims);
+    fmt::print(
+        "{:<14} {:>12} {:>9.2f} {:>10.2f} {:>15.2f} {:>7.2f}{:>7.2f}{:>7.2f} {:>9.2f} {:>6}\n",
+        name, whose, s.missed, s.spilled, s.missed + s.outside, s.edge_p5, s.edge_p50, s.edge_p95,
+        s.thread_m, s.trims);
   };
   for (const Compared& shape : shapes) {
     line(shape.name, "ours", shape.ours);
     line("", "plain", shape.plain);
+    line("", "plain, inset", shape.inset);
   }
 }
 

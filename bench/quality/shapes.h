@@ -11,12 +11,18 @@ namespace quality {
 
 struct Compared {
   std::string name;
-  Score ours, plain;
+  Score ours, plain, inset;
+};
+
+struct PlainOptions {
+  double row_mm = 0.40;
+  double stitch_mm = 3.75;
+  double inset_mm = 0;  // row ends from the outline; half a thread puts its edge there
 };
 
 // The plan with its stitches replaced by plain rows over what the artwork shows; of one thread.
-buckram::job::Planned plain_rows(const buckram::job::Planned& planned, double row_mm,
-                                 double stitch_mm);
+buckram::job::Planned plain_rows(const buckram::job::Planned& planned,
+                                 const PlainOptions& options = {});
 
 void print_table(const std::vector<Compared>& shapes);
 
