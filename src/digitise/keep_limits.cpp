@@ -235,6 +235,7 @@ void keep_limits(const Object& object, const Recipe& recipe, const Ties& ties,
       keep_on_cloth(piece.points, cloth, recipe.shortest_mm);
     if (is_top) drop_short(piece.points, what == stitch::Kind::run, cloth, recipe);
   }
+  if (what == stitch::Kind::fill) spread_rows(pieces, cloth, recipe);
   if (what != stitch::Kind::column) thin_top(pieces, cloth);
   if (ties.out) lock_end(pieces, cloth);
   if (ties.in) lock_start(pieces, cloth);
