@@ -151,7 +151,7 @@ void print_verdict(const job::Resolved& job, const advise::Verdict& verdict,
   std::size_t n_told = 0;
   for (const advise::Note& note : verdict.notes) {
     if (++n_told > 8) break;
-    fmt::print("  note: {}: {}\n", note.source, note.why);
+    fmt::print("  note: {}: {}\n", base::shown(note.source), base::shown(note.why));
   }
   if (verdict.notes.size() > 8) {
     fmt::print("  and {} more notes in verdict.json\n", verdict.notes.size() - 8);

@@ -96,6 +96,10 @@ job::Job job_of(const Options& o) {
                          path.parent_path().string(), sets);
   }
   job::Job job = job::read_job("", "", "", sets);
+  if (!o.font.empty() && job.lettering.text.empty()) {
+    throw base::Error{base::ErrorCode::bad_job, "is given without a text", "--font",
+                      "Give the lettering with --text; text of an artwork has its own fonts"};
+  }
   if (!o.input.empty() && !job.lettering.text.empty()) {
     throw base::Error{base::ErrorCode::bad_job, "is given beside an artwork", "--text",
                       "Give one of the two"};

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cctype>
+#include <map>
 
 namespace buckram::artwork {
 namespace {
@@ -19,7 +20,7 @@ bool starts_size(std::string_view word) {
   const bool is_number = std::isdigit(static_cast<unsigned char>(word.front())) ||
                          (word.front() == '.' && word.size() > 1);
   const bool has_unit = word.find_first_not_of("0123456789.") != std::string_view::npos;
-  return is_number && has_unit;
+  return (is_number && has_unit) || parse_worded_size(word);
 }
 
 }  // namespace
@@ -47,6 +48,15 @@ std::optional<int> parse_weight(std::string_view text, int parent) {
   const auto number = in.number();
   if (!number || !in.done() || !(*number >= 1 && *number <= 1000)) return std::nullopt;
   return static_cast<int>(*number);
+}
+
+std::optional<WordedSize> parse_worded_size(std::string_view text) {
+  static const std::map<std::string_view, WordedSize> kSizes = {
+      {"xx-small", {3.0 / 5, false}}, {"x-small", {3.0 / 4, false}}, {"small", {8.0 / 9, false}},
+      {"medium", {1, false}},         {"large", {6.0 / 5, false}},   {"x-large", {3.0 / 2, false}},
+      {"xx-large", {2, false}},       {"smaller", {1 / 1.2, true}},  {"larger", {1.2, true}}};
+  const auto found = kSizes.find(text.substr(0, text.find('/')));
+  return found == kSizes.end() ? std::nullopt : std::optional(found->second);
 }
 
 std::optional<FontShorthand> parse_font(std::string_view text, int parent_weight) {

@@ -16,6 +16,14 @@ std::vector<std::string> parse_families(std::string_view text);
 // normal, bold, bolder, lighter (than the parent's) or 1 to 1000.
 std::optional<int> parse_weight(std::string_view text, int parent);
 
+// A size in words, as a share of the medium size or, of `smaller` and `larger`, of the parent's:
+// xx-small to xx-large (the factors of CSS Fonts 3, 3.5). Nothing for other words.
+struct WordedSize {
+  double factor = 1;
+  bool is_relative = false;
+};
+std::optional<WordedSize> parse_worded_size(std::string_view text);
+
 // The shorthand: style, variant, weight in any order, then size with an optional line height, then
 // families. Nothing when it has no size or no family.
 struct FontShorthand {

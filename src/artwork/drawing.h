@@ -13,7 +13,7 @@ namespace buckram::artwork {
 
 // A decision about the artwork that the user is told of (verdict.json `notes`).
 struct Note {
-  std::string kind;    // skipped, thickened, run, left_out, colour
+  std::string kind;    // skipped, thickened, run, left_out, colour, font, rows, small
   std::string source;  // element
   geometry::Point at;  // mm on the chart, or user units before placement
   std::string why;
@@ -46,6 +46,7 @@ struct SvgLimits {
   int depth = 200;          // nested elements, `use` followed
   int elements = 200'000;   // after `use` is followed
   int points = 4'000'000;   // after flattening
+  int letters = 20'000;     // of text, and elements inside it, after `use` is followed
   double coordinate = 1e7;  // largest magnitude, user units
 };
 

@@ -16,7 +16,7 @@ using geometry::Affine;
 
 constexpr double kEm = 10;  // user units
 constexpr double kLineHeight = 1.2;
-constexpr std::size_t kMostCharacters = 2'000;
+constexpr std::size_t kMostBytes = 2'000;
 
 struct Line {
   std::string text;
@@ -36,13 +36,6 @@ std::vector<std::string> lines_of(const std::string& text) {
   return lines;
 }
 
-// The code point that begins at `byte`.
-std::string character_at(const std::string& text, std::size_t byte) {
-  std::size_t end = std::min(byte + 1, text.size());
-  while (end < text.size() && (static_cast<unsigned char>(text[end]) & 0xC0) == 0x80) ++end;
-  return text.substr(std::min(byte, text.size()), end - std::min(byte, text.size()));
-}
-
 Line set_line(const Typeface& face, const std::string& text, double spacing_em,
               const std::string& font) {
   Line line{text, face.letters(text, spacing_em == 0), 0};
@@ -51,7 +44,8 @@ Line set_line(const Typeface& face, const std::string& text, double spacing_em,
     if (!letter.is_missing) continue;
     throw base::Error{
         base::ErrorCode::bad_job,
-        fmt::format("the font {} has no letter \"{}\"", font, character_at(text, letter.byte)),
+        fmt::format("the font {} has no letter \"{}\"", font,
+                    base::first_character(std::string_view(text).substr(letter.byte))),
         "artwork.text", "Choose another font, or leave the letter out"};
   }
   if (!line.letters.empty()) line.length -= spacing_em;
@@ -68,24 +62,14 @@ Affine place_on(double s, double half, double length, double arc_deg) {
   return geometry::compose(foot, {1, 0, 0, 1, -half, 0});
 }
 
-void add(const Outline& from, const Affine& map, Outline& to) {
-  for (Subpath subpath : from) {
-    subpath.start = map(subpath.start);
-    for (Step& step : subpath.steps) {
-      step.a = map(step.a), step.b = map(step.b), step.end = map(step.end);
-    }
-    to.push_back(std::move(subpath));
-  }
-}
-
 SceneItem item_of(const Line& line, const Lettering& lettering, double left, double down) {
   SceneItem item;
   double pen = 0;
   for (const Letter& letter : line.letters) {
     const double half = letter.advance / 2;
     const Affine on = place_on(pen + half, half, line.length, lettering.arc_deg);
-    add(letter.outline, geometry::compose({kEm, 0, 0, kEm, left * kEm, down * kEm}, on),
-        item.outline);
+    append(letter.outline, geometry::compose({kEm, 0, 0, kEm, left * kEm, down * kEm}, on),
+           item.outline);
     pen += letter.advance + lettering.letter_spacing_em;
   }
   item.fill = Ink{lettering.colour, 1};
@@ -100,10 +84,10 @@ Drawing read_lettering(const Lettering& lettering) {
     throw base::Error{base::ErrorCode::bad_job, "holds no letters", "artwork.text",
                       "Type the text to sew"};
   }
-  if (lettering.text.size() > kMostCharacters) {
+  if (lettering.text.size() > kMostBytes) {
     throw base::Error{
         base::ErrorCode::bad_job,
-        fmt::format("has {} bytes; at most {} are set", lettering.text.size(), kMostCharacters),
+        fmt::format("has {} bytes; at most {} are set", lettering.text.size(), kMostBytes),
         "artwork.text", "Shorten the text"};
   }
   const FoundFont font = font_named(lettering.font);

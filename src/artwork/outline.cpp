@@ -82,4 +82,16 @@ geometry::Box rough_box(const Outline& outline, const geometry::Affine& map) {
   return box;
 }
 
+void append(const Outline& from, const geometry::Affine& map, Outline& to) {
+  for (Subpath subpath : from) {
+    subpath.start = map(subpath.start);
+    for (Step& step : subpath.steps) {
+      step.a = map(step.a);
+      step.b = map(step.b);
+      step.end = map(step.end);
+    }
+    to.push_back(std::move(subpath));
+  }
+}
+
 }  // namespace buckram::artwork

@@ -51,6 +51,9 @@ std::optional<ParsedPath> outline_of(const Element& element, const Viewport& vie
 // closed subpath does not repeat its first point.
 geometry::Polyline flattened(const Subpath& subpath, double tolerance);
 
+// Adds the mapped outline to another. Of lines and Beziers only, as letters are drawn with.
+void append(const Outline& from, const geometry::Affine& map, Outline& to);
+
 // Box of the curve within 1 % of its size.
 geometry::Box rough_box(const Outline& outline, const geometry::Affine& map);
 

@@ -36,6 +36,10 @@ class StyleSheet {
   std::vector<Declaration> matching(const XmlTree& tree, int element) const;
   bool empty() const { return rules_.empty(); }
 
+  // Counts so many steps of applying style. Throws Error{bad_artwork} naming `where` past what any
+  // drawing needs.
+  void count_work(std::size_t steps, const std::string& where) const;
+
   struct Test {  // one simple selector
     enum class Kind { type, id, has_class, attribute, first_child, last_child, root, never } kind;
     std::string name;   // type, id, class or attribute
@@ -65,7 +69,7 @@ class StyleSheet {
   // Rules by the class or id of their last compound; the rest are tried on every element.
   std::map<std::string, std::vector<std::size_t>, std::less<>> by_class_, by_id_;
   std::vector<std::size_t> anywhere_;
-  mutable long tries_ = 0;
+  mutable long steps_ = 0;
 };
 
 }  // namespace buckram::artwork

@@ -15,12 +15,9 @@ struct Stop {
 };
 
 // Without the '#'; empty when the reference leads out of the file.
-std::string link_of(const Element& element) {
-  const std::string* link = attribute(element, "href");
-  if (!link) link = attribute(element, "xlink:href");
-  if (!link) return {};
-  const std::string_view text = trimmed(*link);
-  return text.starts_with('#') ? std::string(text.substr(1)) : std::string();
+std::string_view linked_id(const Element& element) {
+  const std::string_view link = link_of(element);
+  return link.starts_with('#') ? link.substr(1) : std::string_view();
 }
 
 bool is_gradient(const Element& element) {
@@ -100,7 +97,7 @@ MeanInk mean_ink(const XmlTree& tree, const StyleSheet& sheet, const Paint& pain
                   : fmt::format("gradient '{}' is sewn in its mean colour {}", id, hex(ink.colour)),
               false};
     }
-    id = link_of(server);
+    id = linked_id(server);
     if (id.empty())
       return {std::nullopt, fmt::format("gradient '{}' has no stops", label(server)), true};
   }

@@ -31,7 +31,9 @@ struct Context {
 class Builder {
  public:
   Builder(const XmlTree& tree, const SvgLimits& limits)
-      : tree_(tree), limits_(limits), steps_left_(static_cast<std::size_t>(limits.points)) {}
+      : tree_(tree),
+        limits_(limits),
+        left_{static_cast<std::size_t>(limits.points), static_cast<std::size_t>(limits.letters)} {}
 
   Scene build() {
     collect_styles();
@@ -149,7 +151,7 @@ class Builder {
         return add_text(element, context);
       case Role::image:
         return note("skipped", source_of(element, context),
-                    "a picture inside the drawing: trace it, or give it as PNG");
+                    "a picture inside the drawing: trace it into shapes");
       default:
         return note("skipped", source_of(element, context),
                     fmt::format("element {} is not understood", at(element).name));
@@ -199,9 +201,7 @@ class Builder {
 
   void visit_use(int element, Context& context) {
     const Element& e = at(element);
-    const std::string* link = attribute(e, "href");
-    if (!link) link = attribute(e, "xlink:href");
-    const std::string_view text = link ? trimmed(*link) : std::string_view();
+    const std::string_view text = link_of(e);
     const std::string source = source_of(element, context);
     if (text.empty()) return;
     if (text.front() != '#')
@@ -225,7 +225,7 @@ class Builder {
         length(element, "width", context, true).value_or(context.viewport.width),
         length(element, "height", context, false).value_or(context.viewport.height)};
     context.to_root = compose(context.to_root, shift);
-    context.prefix = source + "/";
+    context.prefix = base::shortened(source, 500) + "/";  // each item holds it
     if (at(target).name == "symbol")
       visit_symbol(target, size, context);
     else
@@ -268,7 +268,7 @@ class Builder {
   void add_shape(int element, const Context& context) {
     const Style& style = context.style;
     if (!style.is_visible) return;
-    auto parsed = outline_of(at(element), context.viewport, style.font_size, steps_left_);
+    auto parsed = outline_of(at(element), context.viewport, style.font_size, left_.points);
     BUCKRAM_ASSERT(parsed.has_value());
     const std::string source = source_of(element, context);
     if (!parsed->error.empty())
@@ -277,7 +277,8 @@ class Builder {
   }
 
   void add_text(int element, const Context& context) {
-    TextLayout layout = lay_text(tree_, element, sheet_, context.style, context.viewport, shelf_);
+    TextLayout layout =
+        lay_text(tree_, element, sheet_, context.style, context.viewport, fonts_, left_);
     for (const TextRemark& remark : layout.remarks)
       note(remark.is_lost ? "skipped" : "font", source_of(remark.element, context),
            (remark.is_lost ? "text: " : "") + remark.why);
@@ -292,9 +293,9 @@ class Builder {
                 const Context& context) {
     for (const Subpath& subpath : outline) {
       // a start counts as a point too
-      steps_left_ -= std::min(steps_left_, subpath.steps.size() + 1);
+      left_.points -= std::min(left_.points, subpath.steps.size() + 1);
     }
-    if (steps_left_ == 0)
+    if (left_.points == 0)
       throw base::Error{base::ErrorCode::bad_artwork,
                         fmt::format("more than {} points", limits_.points), source,
                         "simplify the drawing"};
@@ -422,11 +423,11 @@ class Builder {
   const XmlTree& tree_;
   const SvgLimits& limits_;
   StyleSheet sheet_;
-  Shelf shelf_;
+  LoadedFonts fonts_;
   Scene scene_;
   std::set<std::string> noted_;
   std::vector<int> following_;  // targets of `use`, clip paths and masks being drawn
-  std::size_t steps_left_;
+  WorkLeft left_;
   int visited_ = 0;
   int depth_ = 0;
 };

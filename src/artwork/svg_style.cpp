@@ -117,13 +117,18 @@ void set_miter_limit(Style& s, string_view v, const Surroundings&) {
 }
 
 void set_font_size(Style& s, string_view v, const Surroundings& around) {
+  constexpr double kMedium = 16;
   const double em = around.parent.font_size;
+  if (const auto worded = parse_worded_size(v)) {
+    s.font_size = worded->factor * (worded->is_relative ? em : kMedium);
+    return;
+  }
   const auto size = parse_length(v, {em, em});
   if (size && *size > 0) s.font_size = *size;
 }
 
 void set_effect(Style& s, string_view v, string_view name) {
-  if (v == "none" || v == "normal") return;
+  if (v == "none" || v == "normal" || v == "baseline" || v == "0") return;
   if (!s.effects.empty()) s.effects += ", ";
   s.effects += name;
 }
@@ -261,6 +266,18 @@ constexpr auto kProperties = std::to_array<Property>({
     {"text-decoration-line", false,
      [](Style& s, string_view v, const Surroundings&) { set_effect(s, v, "text-decoration"); },
      BUCKRAM_COPY(effects)},
+    {"text-transform", false,
+     [](Style& s, string_view v, const Surroundings&) { set_effect(s, v, "text-transform"); },
+     BUCKRAM_COPY(effects)},
+    {"font-variant", false,
+     [](Style& s, string_view v, const Surroundings&) { set_effect(s, v, "font-variant"); },
+     BUCKRAM_COPY(effects)},
+    {"font-stretch", false,
+     [](Style& s, string_view v, const Surroundings&) { set_effect(s, v, "font-stretch"); },
+     BUCKRAM_COPY(effects)},
+    {"baseline-shift", false,
+     [](Style& s, string_view v, const Surroundings&) { set_effect(s, v, "baseline-shift"); },
+     BUCKRAM_COPY(effects)},
     {"overflow", false,
      [](Style& s, string_view v,
         const Surroundings&) { s.is_overflow_visible = v == "visible" || v == "auto"; },
@@ -307,10 +324,23 @@ Style inherited(const Style& parent) {
 // The value in force of each property, in kProperties' order; empty where none is given.
 using Values = std::array<string_view, kProperties.size()>;
 
+// A shorthand sets aside what was said of its parts before (CSS 2, 1.4.3).
+void put(Values& values, string_view name, string_view value) {
+  const std::size_t at = place_of(name);
+  if (at == values.size()) return;
+  if (name == "font") {
+    const bool is_keyword = value == "inherit" || value == "initial" || value == "unset";
+    if (!is_keyword && !parse_font(value, 400)) return;
+    for (const string_view part : {"font-size", "font-family", "font-weight", "font-style"}) {
+      values[place_of(part)] = {};
+    }
+  }
+  values[at] = value;
+}
+
 void take(Values& values, const std::vector<Declaration>& declarations, bool is_important) {
   for (const Declaration& d : declarations) {
-    const std::size_t at = place_of(d.property);
-    if (d.is_important == is_important && at < values.size()) values[at] = d.value;
+    if (d.is_important == is_important) put(values, d.property, d.value);
   }
 }
 
@@ -330,11 +360,10 @@ Style computed_style(const XmlTree& tree, int element, const StyleSheet& sheet, 
                      const Viewport& viewport) {
   const Element& e = tree.elements[static_cast<std::size_t>(element)];
   Values values;
-  for (const Attribute& a : e.attributes) {
-    const std::size_t at = place_of(a.name);
-    if (at < values.size()) values[at] = a.value;
-  }
+  for (const Attribute& a : e.attributes) put(values, a.name, a.value);
   const std::string* own_text = attribute(e, "style");
+  // What `use` draws again is read again: counted, so that no small file takes hours.
+  sheet.count_work(e.attributes.size() + (own_text ? own_text->size() / 16 : 0), label(e));
   const auto rules = sheet.empty() ? std::vector<Declaration>{} : sheet.matching(tree, element);
   const auto own = own_text ? parse_declarations(*own_text) : std::vector<Declaration>{};
   take(values, rules, false);

@@ -3,10 +3,8 @@
 #pragma once
 
 #include "artwork/installed_fonts.h"
-#include "artwork/svg_style.h"
-#include "artwork/xml_tree.h"
+#include "artwork/svg_characters.h"
 
-#include <string>
 #include <vector>
 
 namespace buckram::artwork {
@@ -18,21 +16,15 @@ struct TextRun {
   Style style;
 };
 
-struct TextRemark {
-  int element = 0;
-  bool is_lost = false;  // something is not drawn; otherwise it is drawn differently
-  std::string why;
-};
-
 struct TextLayout {
   std::vector<TextRun> runs;  // in the order of the text
   std::vector<TextRemark> remarks;
 };
 
 // What the text element paints. `style` is its computed style. Letters come out one after another
-// in reading order of the font's script; vertical and two-way text are not set. Bounded: at most
-// 20,000 characters are drawn.
+// in reading order of the font's script; vertical and two-way text are not set. Throws
+// Error{bad_artwork} when no letters are left or too many fonts are asked for.
 TextLayout lay_text(const XmlTree& tree, int element, const StyleSheet& sheet, const Style& style,
-                    const Viewport& viewport, Shelf& shelf);
+                    const Viewport& viewport, LoadedFonts& fonts, WorkLeft& left);
 
 }  // namespace buckram::artwork

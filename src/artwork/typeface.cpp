@@ -21,8 +21,8 @@ using FontPtr = std::unique_ptr<hb_font_t, Destroy<hb_font_destroy>>;
 using BufferPtr = std::unique_ptr<hb_buffer_t, Destroy<hb_buffer_destroy>>;
 using DrawPtr = std::unique_ptr<hb_draw_funcs_t, Destroy<hb_draw_funcs_destroy>>;
 
-// Collects one glyph, from font units with y up to em with y down.
-struct Pencil {
+// Takes down one glyph, from font units with y up to em with y down.
+struct GlyphOutline {
   Outline outline;
   geometry::Point shift;  // font units
   double em_per_unit = 1;
@@ -35,8 +35,8 @@ struct Pencil {
   }
 };
 
-Pencil& pencil(void* data) {
-  return *static_cast<Pencil*>(data);
+GlyphOutline& glyph(void* data) {
+  return *static_cast<GlyphOutline*>(data);
 }
 
 DrawPtr draw_funcs() {
@@ -44,29 +44,29 @@ DrawPtr draw_funcs() {
   hb_draw_funcs_set_move_to_func(
       funcs.get(),
       [](hb_draw_funcs_t*, void* data, hb_draw_state_t*, float x, float y, void*) {
-        pencil(data).outline.push_back({pencil(data).to_em(x, y), {}, true});
+        glyph(data).outline.push_back({glyph(data).to_em(x, y), {}, true});
       },
       nullptr, nullptr);
   hb_draw_funcs_set_line_to_func(
       funcs.get(),
       [](hb_draw_funcs_t*, void* data, hb_draw_state_t*, float x, float y, void*) {
-        pencil(data).add({Step::Kind::line, false, false, {}, {}, pencil(data).to_em(x, y)});
+        glyph(data).add({Step::Kind::line, false, false, {}, {}, glyph(data).to_em(x, y)});
       },
       nullptr, nullptr);
   hb_draw_funcs_set_quadratic_to_func(
       funcs.get(),
       [](hb_draw_funcs_t*, void* data, hb_draw_state_t*, float ax, float ay, float x, float y,
          void*) {
-        const Pencil& p = pencil(data);
-        pencil(data).add({Step::Kind::quadratic, false, false, p.to_em(ax, ay), {}, p.to_em(x, y)});
+        const GlyphOutline& p = glyph(data);
+        glyph(data).add({Step::Kind::quadratic, false, false, p.to_em(ax, ay), {}, p.to_em(x, y)});
       },
       nullptr, nullptr);
   hb_draw_funcs_set_cubic_to_func(
       funcs.get(),
       [](hb_draw_funcs_t*, void* data, hb_draw_state_t*, float ax, float ay, float bx, float by,
          float x, float y, void*) {
-        const Pencil& p = pencil(data);
-        pencil(data).add(
+        const GlyphOutline& p = glyph(data);
+        glyph(data).add(
             {Step::Kind::cubic, false, false, p.to_em(ax, ay), p.to_em(bx, by), p.to_em(x, y)});
       },
       nullptr, nullptr);
@@ -76,7 +76,8 @@ DrawPtr draw_funcs() {
 
 BufferPtr shaped(hb_font_t* font, std::string_view text, bool may_join) {
   BufferPtr buffer(hb_buffer_create());
-  hb_buffer_set_replacement_codepoint(buffer.get(), 0xFFFD);
+  // A code point that no font draws: U+FFFD would be sewn as its question mark.
+  hb_buffer_set_replacement_codepoint(buffer.get(), 0xFFFF);
   hb_buffer_add_utf8(buffer.get(), text.data(), static_cast<int>(text.size()), 0,
                      static_cast<int>(text.size()));
   hb_buffer_guess_segment_properties(buffer.get());
@@ -127,16 +128,22 @@ std::vector<Letter> Typeface::letters(std::string_view text, bool may_join) cons
   const hb_glyph_position_t* places = hb_buffer_get_glyph_positions(buffer.get(), &n);
   std::vector<Letter> letters;
   for (unsigned i = 0; i < n; ++i) {
-    Letter letter;
-    letter.byte = infos[i].cluster;
-    letter.advance = places[i].x_advance * font_->em_per_unit;
-    letter.is_missing = infos[i].codepoint == 0;
-    Pencil pencil{{}, {double(places[i].x_offset), double(places[i].y_offset)}, font_->em_per_unit};
-    if (!letter.is_missing) {
-      hb_font_get_glyph_shape(font_->font.get(), infos[i].codepoint, font_->draw.get(), &pencil);
+    // Glyphs of one cluster are one letter with its marks.
+    if (i == 0 || infos[i].cluster != infos[i - 1].cluster) {
+      letters.push_back({{}, 0, infos[i].cluster, false});
     }
-    letter.outline = std::move(pencil.outline);
-    letters.push_back(std::move(letter));
+    Letter& letter = letters.back();
+    GlyphOutline glyph{
+        {},
+        {letter.advance / font_->em_per_unit + places[i].x_offset, double(places[i].y_offset)},
+        font_->em_per_unit};
+    letter.advance += places[i].x_advance * font_->em_per_unit;
+    if (infos[i].codepoint == 0) {
+      letter.is_missing = true;
+      continue;
+    }
+    hb_font_get_glyph_shape(font_->font.get(), infos[i].codepoint, font_->draw.get(), &glyph);
+    letter.outline.insert(letter.outline.end(), glyph.outline.begin(), glyph.outline.end());
   }
   return letters;
 }
@@ -147,8 +154,14 @@ double Typeface::ascent() const {
 double Typeface::descent() const {
   return -font_->metric(HB_OT_METRICS_TAG_HORIZONTAL_DESCENDER, -0.2);
 }
+// Fonts without it in their tables show it by their x.
 double Typeface::x_height() const {
-  return font_->metric(HB_OT_METRICS_TAG_X_HEIGHT, 0.5);
+  hb_codepoint_t x = 0;
+  hb_glyph_extents_t box{};
+  const bool has_x = hb_font_get_nominal_glyph(font_->font.get(), 'x', &x) &&
+                     hb_font_get_glyph_extents(font_->font.get(), x, &box);
+  return font_->metric(HB_OT_METRICS_TAG_X_HEIGHT,
+                       has_x ? box.y_bearing * font_->em_per_unit : 0.5);
 }
 
 }  // namespace buckram::artwork

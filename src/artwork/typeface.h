@@ -11,13 +11,13 @@
 
 namespace buckram::artwork {
 
-// One drawn letter, or several joined by the font. Measures are in em: 1 is the font size. The
-// origin lies on the base line where the pen stands, y points down.
+// One drawn letter with the marks on it, or several letters joined by the font. Measures are in em:
+// 1 is the font size. The origin lies on the base line where the pen stands, y points down.
 struct Letter {
   Outline outline;  // filled by the nonzero rule; empty for blanks
   double advance = 0;
   std::size_t byte = 0;     // of the text: where what it stands for begins
-  bool is_missing = false;  // the font has no such letter: nothing is drawn
+  bool is_missing = false;  // the font has no such letter, or no such mark
 };
 
 class Typeface {

@@ -28,8 +28,8 @@ using namespace std::string_view_literals;
 constexpr std::array<Signature, 7> kOthers = {{
     {"\x1f\x8b"sv, "a compressed file (.svgz)", "unpack it and give the .svg inside"},
     {"PK\x03\x04"sv, "a zip archive", "unpack it and give the .svg inside"},
-    {"\x89PNG"sv, "a PNG picture, not SVG", "name the file .png"},
-    {"\xff\xd8\xff"sv, "a JPEG picture, not SVG", "name the file .jpg"},
+    {"\x89PNG"sv, "a PNG picture, not SVG", "ask for the logo as SVG, or trace the picture"},
+    {"\xff\xd8\xff"sv, "a JPEG picture, not SVG", "ask for the logo as SVG, or trace the picture"},
     {"%PDF"sv, "a PDF, not SVG", "export the drawing as plain SVG"},
     {"%!PS"sv, "a PostScript file, not SVG", "export the drawing as plain SVG"},
     {"GIF8"sv, "a GIF picture, not SVG", "export the drawing as plain SVG"},
@@ -53,8 +53,9 @@ std::size_t line_of(std::string_view bytes, std::ptrdiff_t offset) {
 }
 
 void parse(pugi::xml_document& document, std::string_view bytes, const std::string& where) {
-  const unsigned options =
-      (pugi::parse_default | pugi::parse_doctype) & ~pugi::parse_wconv_attribute;
+  // Blanks between two elements are text too: <tspan>two</tspan> <tspan>words</tspan>.
+  const unsigned options = (pugi::parse_default | pugi::parse_doctype | pugi::parse_ws_pcdata) &
+                           ~pugi::parse_wconv_attribute;
   const auto result = document.load_buffer(bytes.data(), bytes.size(), options);
   if (result) return;
   if (result.status == pugi::status_no_document_element)
@@ -167,6 +168,9 @@ class Copier {
       if (name.prefix.empty() && name.local == "xmlns")
         bindings_.push_back({"", entities_.expand(a.value())});
     }
+    if (bindings_.size() > limits_.prefixes)
+      refuse(fmt::format("more than {} namespace prefixes at one place", limits_.prefixes), where_,
+             "export the drawing as plain SVG");
   }
 
   void copy_attributes(pugi::xml_node node, Element& element) {
@@ -212,8 +216,16 @@ const std::string* attribute(const Element& element, std::string_view name) {
   return nullptr;
 }
 
+std::string_view link_of(const Element& element) {
+  const std::string* link = attribute(element, "href");
+  if (!link) link = attribute(element, "xlink:href");
+  return link ? trimmed(*link) : std::string_view();
+}
+
 std::string label(const Element& element) {
+  constexpr std::size_t kLongest = 100;
   const std::string* id = attribute(element, "id");
+  if (id && id->size() > kLongest) return base::shortened(*id, kLongest);
   return id && !id->empty() ? *id : fmt::format("{}[{}]", element.name, element.ordinal);
 }
 

@@ -39,6 +39,7 @@ struct XmlLimits {
   int depth = 200;
   int elements = 200'000;
   std::size_t entity_bytes = 1'000'000;  // all that entities expand to, together
+  std::size_t prefixes = 1'000;          // namespace prefixes in force at one place
 };
 
 // Throws Error{bad_artwork}: too large, compressed, another format, not well formed (with line),
@@ -47,7 +48,9 @@ XmlTree read_xml(std::string_view bytes, const std::string& where, const XmlLimi
 
 // The attribute's value, or nullptr.
 const std::string* attribute(const Element& element, std::string_view name);
-// Its id, or "path[3]": the third path of the file.
+// Where it points, by href or xlink:href, trimmed; empty without.
+std::string_view link_of(const Element& element);
+// Its id, cut after 100 bytes, or "path[3]": the third path of the file.
 std::string label(const Element& element);
 
 }  // namespace buckram::artwork

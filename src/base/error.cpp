@@ -51,7 +51,11 @@ Error within(Error error, std::string_view outer) {
 void assertion_failed(const char* expression, const char* file, int line) {
   std::fprintf(stderr, "buckram: internal fault: %s does not hold (%s:%d)\n", expression, file,
                line);
+#ifdef FUZZING_BUILD_MODE_UNSAFE_FOR_PRODUCTION
+  std::abort();  // the fuzzer keeps the input only of what it sees die
+#else
   std::_Exit(3);  // the exit status of a fault of the program
+#endif
 }
 
 }  // namespace buckram::base

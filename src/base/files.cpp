@@ -131,7 +131,7 @@ std::string read_file(const std::string& path, std::uint64_t max_bytes) {
     bytes.append(buffer, static_cast<std::size_t>(in.gcount()));
     if (bytes.size() > max_bytes) {
       fail(fmt::format("is larger than {} MB", max_bytes / 1'000'000),
-           "Save it without embedded pictures, or in a smaller size");
+           "Give a smaller file");
     }
   }
   return bytes;

@@ -1,8 +1,8 @@
 #include "base/text.h"
 
-#include <cstddef>
-
 #include <fmt/format.h>
+
+#include <algorithm>
 
 namespace buckram::base {
 namespace {
@@ -49,6 +49,22 @@ std::string shown(std::string_view text) {
     text.remove_prefix(n == 0 ? 1 : n);
   }
   return out;
+}
+
+std::string_view first_character(std::string_view text) {
+  if (text.empty()) return text;
+  return text.substr(0, std::max<std::size_t>(1, length_of_first(text)));
+}
+
+std::string shortened(std::string_view text, std::size_t bytes) {
+  if (text.size() <= bytes) return std::string(text);
+  std::size_t kept = 0;
+  while (true) {
+    const std::size_t n = first_character(text.substr(kept)).size();
+    if (kept + n > bytes) break;
+    kept += n;
+  }
+  return std::string(text.substr(0, kept)) + "...";
 }
 
 }  // namespace buckram::base

@@ -61,7 +61,7 @@ std::string name_or_file(const std::string& text, const std::string& folder) {
 void read_lettering_keys(const Table& table, const std::string& folder, artwork::Lettering& l) {
   l.text = table.text("text", l.text);
   l.font = table.text("font", l.font);
-  if (looks_like_file(l.font)) l.font = from_folder(l.font, folder);
+  if (artwork::is_font_file(l.font)) l.font = from_folder(l.font, folder);
   l.arc_deg = table.number("arc_deg", {-350, 350}, l.arc_deg);
   l.letter_spacing_em = table.number("letter_spacing_em", {-0.2, 2}, l.letter_spacing_em);
   const std::string colour = table.text("colour", artwork::hex(l.colour));

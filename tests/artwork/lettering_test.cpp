@@ -132,6 +132,35 @@ TEST(SvgText, FollowsAPathAndItsOffset) {
   EXPECT_GT(up[0].width(), 3 * up[0].height());
 }
 
+// A closed path has its last side too; a place along the path (SVG 2, 11.8.3: x) counts from its
+// start; what stands on `text` itself is of the lines, not of the path.
+TEST(SvgText, RunsRoundAClosedPathAndFromPlaces) {
+  const auto set_on = [](const std::string& inside) {
+    return read_svg(
+        "<svg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 200 200'><path id='p' fill='none' "
+        "d='M50 50H150V150H50Z'/><text x='77' font-size='20' font-family='DejaVu Sans'><textPath "
+        "href='#p' " +
+            inside + "</textPath></text></svg>",
+        "t");
+  };
+  const Drawing last = set_on("startOffset='350'>l");  // the middle of the last side
+  EXPECT_TRUE(last.notes.empty());
+  ASSERT_EQ(boxes(last).size(), 1u);
+  EXPECT_NEAR(boxes(last)[0].x1, 50, 0.02);
+  const auto placed = boxes(set_on("><tspan x='10 40 80'>lll</tspan>"));
+  ASSERT_EQ(placed.size(), 3u);
+  EXPECT_NEAR(placed[1].x0 - placed[0].x0, 30, 0.02);
+  EXPECT_NEAR(placed[2].x0 - placed[1].x0, 40, 0.02);
+  EXPECT_LT(placed[0].x0, 65);  // 50 + 10, and the letter's own edge
+}
+
+// On an arc a mark stands on its letter: x with a diaeresis is as wide as x, not more.
+TEST(Lettering, MarksStayOnTheirLetters) {
+  const double bare = set("xx", 120, 0.5).painted.width();
+  EXPECT_NEAR(set("x\xCC\x88x\xCC\x88", 120, 0.5).painted.width(), bare, 0.1 * bare);
+  EXPECT_GE(boxes(set("x\xCC\x88", 0)).size(), 3u);  // the letter and two dots
+}
+
 TEST(Lettering, RefusesWhatCannotBeSet) {
   const auto message = [](const std::string& text, const std::string& font) {
     try {

@@ -61,6 +61,15 @@ const std::vector<Feature> kFeatures = {
      "<text x='5' y='40' font-family='DejaVu Sans' font-size='14'>  a   b\t <tspan> c</tspan> "
      "</text><text x='5' y='70' xml:space='preserve' font-family='DejaVu Sans' font-size='14'>a "
      "  b</text>"},
+    {"text_blank_between_spans",
+     "<text x='5' y='40' font-family='DejaVu Sans' font-size='14'><tspan>Keld</tspan> "
+     "<tspan>Quay</tspan></text>"},
+    {"text_blanks_kept_from_above",
+     "<g xml:space='preserve'><text x='5' y='40' font-family='DejaVu Sans' font-size='14'>a   b"
+     "</text></g>"},
+    {"text_font_after_size",
+     "<text x='5' y='40' font-size='40' style='font:bold 20px DejaVu Sans'>Tide</text><text x='5' "
+     "y='80' style='font:bold 20px DejaVu Sans;font-size:12px'>Tide</text>"},
     {"text_stroked",
      "<text x='5' y='60' font-family='DejaVu Sans' font-size='40' fill='none' stroke='navy' "
      "stroke-width='2'>Oar</text>"},
