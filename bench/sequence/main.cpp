@@ -1,13 +1,14 @@
 // How near the order comes to what no order can better.
 //
-//   sequence_bench [--per-set N] [--seed N] [--tries N] [--hostile] [PICTURE.svg...]
+//   sequence_bench [--per-set N] [--seed N] [--tries N] [--each] [--hostile] [PICTURE.svg...]
 //
 // Open pictures, 45 mm tall or 90 mm wide, on `loose-panels`: trims against islands and against the
 // matching bound, thread changes against the least, visible travel against the Held-Karp bound of
 // the same visits without precedence; once with the default cost of sewing inwards and once without
 // any, which is what the search alone can do. Then random points, where only travel counts, against
 // the Held-Karp bound (the optimum itself lies about 0.7 % above it: Johnson and McGeoch 1997).
-// With --hostile only the artwork of hostile.h.
+// With --each a line for every picture, and no points. Times are of the processor, so that a busy
+// machine does not matter. With --hostile only the artwork of hostile.h.
 #include "job/job.h"
 #include "sequence/bound.h"
 #include "sequence/search.h"
@@ -18,8 +19,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <chrono>
 #include <cstdlib>
+#include <ctime>
 #include <string>
 
 namespace {
@@ -30,7 +31,7 @@ struct Options {
   int per_set = 20;
   std::uint64_t seed = 1;
   int tries = sequence::OrderOptions{}.most_tries;
-  bool is_hostile = false;
+  bool is_hostile = false, lists_each = false;
   std::vector<quality::Picture> pictures;
 };
 
@@ -45,6 +46,8 @@ Options read_options(int argc, char** argv) {
       options.seed = std::strtoull(value(), nullptr, 10);
     else if (word == "--hostile")
       options.is_hostile = true;
+    else if (word == "--each")
+      options.lists_each = true;
     else if (word == "--tries")
       options.tries = std::atoi(value());
     else
@@ -57,13 +60,13 @@ Options read_options(int argc, char** argv) {
   return options;
 }
 
-double seconds_since(std::chrono::steady_clock::time_point start) {
-  return std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
+double seconds_since(std::clock_t start) {
+  return double(std::clock() - start) / CLOCKS_PER_SEC;
 }
 
 struct Sums {
   int n = 0, trims = 0, islands = 0, least_trims = 0, changes = 0, least_changes = 0;
-  int n_guesses = 0, n_wrong = 0;
+  int n_guesses = 0, n_wrong = 0, n_tucks = 0, n_tucks_over = 0;
   std::vector<double> travel, ms, over;
 };
 
@@ -73,9 +76,9 @@ double quantile(std::vector<double> all, double q) {
   return all[static_cast<std::size_t>(q * double(all.size() - 1) + 0.5)];
 }
 
-void add(const std::vector<digitise::Object>& objects, const sequence::OrderOptions& options,
-         Sums& sums) {
-  const auto start = std::chrono::steady_clock::now();
+sequence::Order add(const std::vector<digitise::Object>& objects,
+                    const sequence::OrderOptions& options, Sums& sums) {
+  const auto start = std::clock();
   const sequence::Order order = sequence::order_objects(objects, options);
   sums.ms.push_back(seconds_since(start) * 1e3);
   ++sums.n;
@@ -83,10 +86,20 @@ void add(const std::vector<digitise::Object>& objects, const sequence::OrderOpti
   sums.least_trims += order.least_trims;
   sums.over.push_back(order.trims - order.islands_bound);
   sums.changes += order.thread_changes, sums.least_changes += order.least_thread_changes;
+  sums.n_tucks += order.n_tucks, sums.n_tucks_over += order.n_tucks_over;
   sums.n_guesses += order.n_guesses, sums.n_wrong += order.n_wrong_guesses;
   if (order.least_visible_mm > 1) {
     sums.travel.push_back(order.visible_mm / order.least_visible_mm);
   }
+  return order;
+}
+
+void list(const std::string& path, std::size_t n_objects, const sequence::Order& o, double ms) {
+  fmt::print(
+      "{}: {} objects, {} changes; trims {} islands {} least {}; visible {:.1f} mm, least {:.1f}; "
+      "wrong {} of {}; over {} of {}; {:.0f} ms\n",
+      path, n_objects, o.thread_changes, o.trims, o.islands_bound, o.least_trims, o.visible_mm,
+      o.least_visible_mm, o.n_wrong_guesses, o.n_guesses, o.n_tucks_over, o.n_tucks, ms);
 }
 
 void print(const char* name, const Sums& s) {
@@ -98,6 +111,8 @@ void print(const char* name, const Sums& s) {
   fmt::print("  thread changes {}, least {}\n", s.changes, s.least_changes);
   fmt::print("  visible travel / bound: median {:.3f}, p95 {:.2f}\n", quantile(s.travel, 0.5),
              quantile(s.travel, 0.95));
+  fmt::print("  tucked ends {}, of these sewn over what they butt against {}\n", s.n_tucks,
+             s.n_tucks_over);
   fmt::print("  hidden links counted on {}, not found when laid and searched again {}\n",
              s.n_guesses, s.n_wrong);
   fmt::print("  order ms: median {:.0f}, p95 {:.0f}, worst {:.0f}\n", quantile(s.ms, 0.5),
@@ -118,7 +133,8 @@ void pictures(const Options& options) {
       sequence::OrderOptions order;
       order.start = resolved.setup.mount.origin;
       order.most_tries = options.tries;
-      add(planned.objects, order, with);
+      const sequence::Order made = add(planned.objects, order, with);
+      if (options.lists_each) list(picture.path, planned.objects.size(), made, with.ms.back());
       order.inward = [](int, int) { return 0.0; };
       add(planned.objects, order, without);
     } catch (const base::Error& error) {
@@ -161,7 +177,7 @@ void points(int n, int tries, std::uint64_t seed) {
   const sequence::VisitLinks visit(links, precedence, members, sequence::ObjectSet(n));
   const sequence::Inward none(n);
   const sequence::Judge judge{precedence, visit, none, std::nullopt};
-  const auto start = std::chrono::steady_clock::now();
+  const auto start = std::clock();
   const sequence::Chain chain = sequence::best_chain(judge, members, {tries, seed});
   const double ms = seconds_since(start) * 1e3;
   double length = 0;
@@ -184,7 +200,9 @@ int main(int argc, char** argv) {
     buckram::bench::hostile();
     return 0;
   }
-  fmt::print("random points\n");
-  for (const int n : {50, 100, 200, 300, 500, 1000}) points(n, kPointTries, options.seed);
+  if (!options.lists_each) fmt::print("random points\n");
+  for (const int n : {50, 100, 200, 300, 500, 1000}) {
+    if (!options.lists_each) points(n, kPointTries, options.seed);
+  }
   pictures(options);
 }

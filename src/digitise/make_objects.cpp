@@ -180,10 +180,12 @@ Made make(const Task& task, Surface surface, const Recipe& recipe) {
     add_cell(cells[c], recipe, 0, surface, made, ids[c]);
   for (std::size_t c = 0; c < cells.size(); ++c) {
     for (int object : ids[c]) {
-      for (int before : cells[c].after) {
-        auto& after = made.objects[object].after;
+      auto& after = made.objects[object].after;
+      auto& tucked = made.objects[object].tucked;
+      for (int before : cells[c].after)
         after.insert(after.end(), ids[before].begin(), ids[before].end());
-      }
+      for (int before : cells[c].tucked)
+        tucked.insert(tucked.end(), ids[before].begin(), ids[before].end());
     }
   }
   return made;
@@ -197,9 +199,11 @@ void join(Made made, const Task& task, const artwork::Region& region, Digitised&
     object.region = task.region;
     object.order = region.order;
     object.source = region.source;
-    for (int& before : object.after) before += first;
-    std::sort(object.after.begin(), object.after.end());
-    object.after.erase(std::unique(object.after.begin(), object.after.end()), object.after.end());
+    for (std::vector<int>* list : {&object.after, &object.tucked}) {
+      for (int& before : *list) before += first;
+      std::sort(list->begin(), list->end());
+      list->erase(std::unique(list->begin(), list->end()), list->end());
+    }
     all.objects.push_back(std::move(object));
   }
   for (artwork::Note& note : made.notes) {

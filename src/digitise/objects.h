@@ -54,7 +54,9 @@ struct Object {
   std::string source;
   std::variant<Column, Fill, Run> shape;
   geometry::Polygons outline;       // the cloth it covers when sewn, compensation and underlap included
-  std::vector<int> after;           // ids that must be sewn before this one (joints within a region)
+  std::vector<int> after;           // ids to be sewn before this one (joints within a region)
+  std::vector<int> tucked;          // of these, the ones whose end is tucked under this one: sewn
+                                    // later it lies over it, which may be done where it saves a trim
   std::vector<Way> ways;            // at least one
 };
 

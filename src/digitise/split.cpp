@@ -64,10 +64,16 @@ bool waits_for(const std::vector<Cell>& cells, int cell, int other) {
   return false;
 }
 
-void put_after(std::vector<Cell>& cells, int cell, int before) {
+// Two cells may meet in several cuts; a tuck beside a cover is none.
+void put_after(std::vector<Cell>& cells, int cell, int before, bool is_tuck) {
   auto& after = cells[cell].after;
-  if (std::find(after.begin(), after.end(), before) != after.end()) return;
-  if (!waits_for(cells, before, cell)) after.push_back(before);
+  auto& tucked = cells[cell].tucked;
+  if (std::find(after.begin(), after.end(), before) != after.end()) {
+    if (!is_tuck) std::erase(tucked, before);
+  } else if (!waits_for(cells, before, cell)) {
+    after.push_back(before);
+    if (is_tuck) tucked.push_back(before);
+  }
 }
 
 // The arm carried on beyond its mouth in its own direction, as wide as the mouth, until a line
@@ -130,9 +136,9 @@ std::vector<Tuck> tucks(const std::vector<Cut>& cuts, const Polygon& polygon,
     const int other = cell_at(cells, middle - n * 0.01);
     if (arm < 0 || other < 0 || arm == other) continue;
     if (cut.arm_on_top)
-      put_after(cells, arm, other);
+      put_after(cells, arm, other, false);
     else
-      put_after(cells, other, arm);
+      put_after(cells, other, arm, cut.opposite < 0);  // what passes right under shows
     if (cut.opposite >= 0) {
       all.push_back({arm, band(cut, cuts[static_cast<std::size_t>(cut.opposite)], polygon)});
       continue;

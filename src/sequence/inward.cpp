@@ -251,6 +251,23 @@ void Inward::add_pairs(const AfterCosts& costs) {
   }
 }
 
+void Inward::settle(const std::vector<Arrow>& arrows, double mm) {
+  const auto set = [&](int object, const Pair& pair) {
+    auto& list = pairs_[at(object)];
+    const auto place =
+        std::lower_bound(list.begin(), list.end(), pair,
+                         [](const Pair& x, const Pair& y) { return x.other < y.other; });
+    if (place != list.end() && place->other == pair.other)
+      *place = pair;
+    else
+      list.insert(place, pair);
+  };
+  for (const Arrow& arrow : arrows) {
+    set(arrow.from, {arrow.to, mm, 0});
+    set(arrow.to, {arrow.from, 0, mm});
+  }
+}
+
 double Inward::cost(int object, const ObjectSet& sewn) const {
   double sum = 0;
   for (const Pair& pair : pairs(object)) {

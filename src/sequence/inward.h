@@ -44,6 +44,10 @@ class Inward {
   const std::vector<Pair>& pairs(int object) const {
     return pairs_[static_cast<std::size_t>(object)];
   }
+  // From now on each pair of `arrows` costs nothing but `mm`, and that when `to` is sewn before
+  // `from`: the two touch, so that there is no cloth between them to gather.
+  void settle(const std::vector<Arrow>& arrows, double mm);
+
   // Of sewing `object` with `sewn` on the cloth: the sum over what is sewn.
   double cost(int object, const ObjectSet& sewn) const;
   // How far out the object lies on the whole: the mean of |x| + y over its cloth, mm.

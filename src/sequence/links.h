@@ -27,6 +27,7 @@ struct Weights {
   double first_mm = 0.1;  // to where a visit begins
   double inward_mm = 10;  // of the cost of sewing inwards
   double seam_trim = 40;  // a trim too near to the seam
+  double tuck = 200;      // an end that comes to lie over the stroke it was tucked under
 };
 
 struct Stop {

@@ -96,44 +96,72 @@ class Orderer {
       : objects_(objects),
         options_(options),
         watch_(watch),
-        precedence_(precedence_of(objects)),
+        precedences_(precedences_of(objects)),
         grid_(objects, options.hide_inset_mm),
         links_(objects, grid_, options, Weights{}),
         inward_(objects, grid_, options.inward, watch),
         finder_(grid_, links_.n_objects(), travel_options(options)),
         is_free_(options.mode == Mode::planned),
-        sewn_(precedence_.size()) {
+        sewn_(precedences_.covering.size()) {
+    inward_.settle(precedences_.tucks, links_.weights().tuck / links_.weights().inward_mm);
     for (const digitise::Object& object : objects) {
       boxes_.push_back(geometry::bounds(object.outline));
     }
   }
 
   Order run() {
-    std::vector<int> thread_of;
-    for (const digitise::Object& object : objects_) thread_of.push_back(object.thread);
-    const VisitPlan fewest =
-        plan_visits(precedence_, thread_of, VisitCost{inward_, objects_.size()},
-                    most_states(objects_.size()), watch_);
+    const VisitPlan fewest = planned_visits();
     const std::vector<Visit> visits =
-        is_free_ ? fewest.visits
-                 : visits_in_order(objects_, asked_order(objects_, options_.mode, precedence_));
+        is_free_
+            ? fewest.visits
+            : visits_in_order(objects_, asked_order(objects_, options_.mode, precedences_.tidy));
     order_.least_thread_changes = std::max(fewest.least_visits - 1, 0);
     for (const Visit& visit : visits) {
       watch_.at("ordering", 0.5);
       sew(visit.objects);
     }
+    count_tucks();
     return std::move(order_);
   }
 
  private:
-  // Where travel that the search counts on is not to be had, the search is told so and asked again.
+  // Between visits every tuck is kept, unless that would cost a thread change.
+  VisitPlan planned_visits() const {
+    std::vector<int> thread_of;
+    for (const digitise::Object& object : objects_) thread_of.push_back(object.thread);
+    const std::size_t n_threads = std::set<int>(thread_of.begin(), thread_of.end()).size();
+    const auto plan = [&](const Precedence& precedence) {
+      return plan_visits(precedence, thread_of, VisitCost{inward_, objects_.size()},
+                         most_states(objects_.size()), watch_);
+    };
+    VisitPlan tidy = plan(precedences_.tidy);
+    if (precedences_.tucks.empty() || tidy.visits.size() == n_threads) return tidy;
+    VisitPlan fewest = plan(precedences_.covering);
+    if (fewest.visits.size() < tidy.visits.size()) return fewest;
+    tidy.least_visits = fewest.least_visits;
+    return tidy;
+  }
+
+  void count_tucks() {
+    std::vector<int> place(objects_.size());
+    for (std::size_t k = 0; k < order_.steps.size(); ++k) {
+      place[at(order_.steps[k].object)] = static_cast<int>(k);
+    }
+    order_.n_tucks = static_cast<int>(precedences_.tucks.size());
+    for (const Arrow& tuck : precedences_.tucks) {
+      order_.n_tucks_over += place[at(tuck.from)] > place[at(tuck.to)];
+    }
+  }
+
+  // Where travel that the search counts on is not to be had, the search is told so and asked again;
+  // of the orders laid the cheapest is sewn.
   void sew(const std::vector<int>& members) {
-    constexpr int kMostRounds = 6;
-    VisitLinks links(links_, precedence_, members, sewn_);
+    constexpr int kMostRounds = 12;
+    VisitLinks links(links_, precedences_.covering, members, sewn_);
     std::optional<geometry::Point> from = options_.start;
     if (!order_.steps.empty())
       from = links_.exit({order_.steps.back().object, order_.steps.back().way});
-    const Judge judge{precedence_, links, inward_, from, watch_};
+    const Judge judge{precedences_.covering, links, inward_, from, watch_};
     add_bound(bound_of(judge, members, options_.trim_mm));
     SearchOptions search;
     search.seed = order_.steps.size() + 1;
@@ -147,11 +175,15 @@ class Orderer {
       search.nearest = &nearest;
     }
     Chain chain = is_free_ ? best_chain(judge, members, search) : with_best_ways(judge, members);
+    std::vector<Step> best;
+    double least = 1e300;
     for (int round = 1;; ++round) {
       std::vector<Step> steps = laid(chain);
       const bool is_as_guessed = forbid_what_failed(steps, links);
+      const double cost = cost_of(steps);
+      if (cost < least) least = cost, best = std::move(steps);
       if (is_as_guessed || round == kMostRounds) {
-        finish(std::move(steps));
+        finish(std::move(best));
         return;
       }
       chain = is_free_ ? searched_again(judge, chain, search) : with_best_ways(judge, members);
@@ -160,7 +192,7 @@ class Orderer {
 
   // From where the search stood; what is dear there only since the last round is soon mended.
   static Chain searched_again(const Judge& judge, const Chain& chain, SearchOptions search) {
-    search.most_tries /= 4;
+    search.most_tries /= 8;
     if (chain.size() > kMostExact) return improved(judge, chain, search);
     std::vector<int> members;
     for (const Stop& stop : chain) members.push_back(stop.object);
@@ -204,6 +236,24 @@ class Orderer {
     return steps;
   }
 
+  // What the visit costs as it is laid.
+  double cost_of(const std::vector<Step>& steps) const {
+    const Weights& weights = links_.weights();
+    ObjectSet sewn = sewn_;
+    double sum = 0;
+    for (std::size_t i = 0; i < steps.size(); ++i) {
+      const Stop to{steps[i].object, steps[i].way};
+      sum += weights.inward_mm * inward_.cost(to.object, sewn);
+      sewn.add(to.object);
+      if (i == 0) continue;
+      const Stop from{steps[i - 1].object, steps[i - 1].way};
+      sum += steps[i].link == Link::hidden
+                 ? links_.hidden_cost(from, to)
+                 : links_.visible_link(links_.exit(from), links_.entry(to)).cost;
+    }
+    return sum;
+  }
+
   // Forbids links that were taken for hidden and are not; true when there are none.
   bool forbid_what_failed(const std::vector<Step>& steps, VisitLinks& links) {
     bool is_as_guessed = true;
@@ -232,7 +282,7 @@ class Orderer {
   const std::vector<digitise::Object>& objects_;
   const OrderOptions& options_;
   const base::Watch& watch_;
-  Precedence precedence_;
+  Precedences precedences_;
   CoverGrid grid_;
   Links links_;
   Inward inward_;

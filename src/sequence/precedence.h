@@ -4,6 +4,10 @@
 // after those that its `after` list names. Neighbours always overlap by the underlap and by
 // compensation, so the graph is dense where shapes touch; overlaps below the grid's noise and those
 // already implied by others are left out.
+//
+// Of one thread and one region, an end that is tucked under the stroke it butts against may as well
+// lie over it: a quarter of a millimetre of one colour on itself. Such ties are kept apart: what
+// covers always stands, a tuck gives way where that saves more than it is worth (links.h, Weights).
 #pragma once
 
 #include "digitise/digitise.h"
@@ -51,20 +55,28 @@ struct Precedence {
   std::vector<ObjectSet> all_before;     // closed: everything that comes before i, at any remove
   std::vector<std::vector<int>> before;  // direct, without those implied by others; sorted
   std::vector<std::vector<int>> after;   // the same arrows from their other end
-  int n_dropped = 0;                     // entries of `after` lists that would have closed a ring
+  int n_dropped = 0;                     // arrows that would have closed a ring
 
   int size() const { return static_cast<int>(all_before.size()); }
 };
 
-// Acyclic whatever the input: arrows by paint order cannot close a ring, and an `after` that would
-// close one is dropped, in order of objects. O(n^2) boxes and, for those that meet and are not
-// implied, one intersection each of outlines thinned to 0.05 mm.
-Precedence precedence_of(const std::vector<digitise::Object>& objects);
-
-// From arrows (from, to) by index; those that would close a ring are dropped, in the order given.
 struct Arrow {
   int from = 0, to = 0;
 };
+
+struct Precedences {
+  Precedence covering;       // what lies under comes first: no order may do otherwise
+  Precedence tidy;           // and every tucked end before the stroke that it is tucked under
+  std::vector<Arrow> tucks;  // from such ends to their strokes, as far as `tidy` keeps them and
+                             // `covering` does not imply them
+};
+
+// Acyclic whatever the input: arrows by paint order cannot close a ring, and an `after` that would
+// close one is dropped, first those that cover, then tucks, in order of objects. O(n^2) boxes and,
+// for those that meet and are not implied, one intersection each of outlines thinned to 0.05 mm.
+Precedences precedences_of(const std::vector<digitise::Object>& objects);
+
+// From arrows by index; those that would close a ring are dropped, in the order given.
 Precedence precedence_of(int n, const std::vector<Arrow>& arrows);
 
 }  // namespace buckram::sequence

@@ -61,12 +61,16 @@ struct Order {
   double least_visible_mm = 0;
   int n_unbounded_visits = 0;  // of more than 2,000 objects: all their leasts count as 0
   double hidden_mm = 0;
+  int n_tucks = 0;          // ends that lie under the stroke of their own thread they butt against
+  int n_tucks_over = 0;     // of these, sewn after it all the same: each saves a trim or its like
   int n_guesses = 0;        // links that the search counted on
   int n_wrong_guesses = 0;  // of these, found not to be there when laid; each was searched again
 };
 
 // Every object once, precedence kept (an object whose outline another of later paint order
-// overlaps comes first; `after` within a region), threads changed as seldom as that allows.
+// overlaps comes first; `after` within a region, save that Mode::planned lets an end that is only
+// tucked under its neighbour lie over it where that saves a trim, visible travel or a thread
+// change), threads changed as seldom as that allows.
 Order order_objects(const std::vector<digitise::Object>& objects, const OrderOptions& options,
                     const base::Watch& watch = {});
 

@@ -112,6 +112,7 @@ TEST(Objects, IdsCountFromOneAndJointsNameThem) {
       EXPECT_TRUE(before >= 1 && before <= 3 && before != made.objects[i].id);
       ++n_joints;
     }
+    EXPECT_EQ(made.objects[i].tucked, made.objects[i].after) << "no end lies on top";
   }
   EXPECT_EQ(n_joints, 2);
 }

@@ -70,7 +70,10 @@ TEST(Split, TheCrossBarOfAnHIsTuckedUnderBothStems) {
   EXPECT_NEAR(sizes[1], 36, 0.05);
   EXPECT_NEAR(sizes[2], 36, 0.05);
   int n_waiting = 0;
-  for (const Cell& cell : cells) n_waiting += !cell.after.empty();
+  for (const Cell& cell : cells) {
+    n_waiting += !cell.after.empty();
+    EXPECT_EQ(cell.tucked, cell.after);
+  }
   EXPECT_EQ(n_waiting, 2);  // the stems wait for the bar
 }
 
@@ -83,6 +86,7 @@ TEST(Split, AnArmLeavesAWidePartAndIsSewnOverIt) {
   EXPECT_FALSE(cells[arm].wide);
   EXPECT_TRUE(cells[1 - arm].wide);
   EXPECT_EQ(cells[arm].after, std::vector<int>{1 - arm});
+  EXPECT_TRUE(cells[arm].tucked.empty());
   EXPECT_NEAR(geometry::area(cells[arm].area), 2 * (15 + bare_recipe().row_mm), 0.3);
 }
 

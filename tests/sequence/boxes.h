@@ -41,4 +41,27 @@ inline std::vector<digitise::Object> random_objects(std::uint64_t seed, int n, i
   return objects;
 }
 
+// Up to n pairs at random: the end of one is tucked under the other.
+inline void add_tucks(std::uint64_t seed, int n, std::vector<digitise::Object>& objects) {
+  base::Random random(seed);
+  for (int k = 0; k < n; ++k) {
+    const int from = random.below(static_cast<int>(objects.size()));
+    digitise::Object& over =
+        objects[static_cast<std::size_t>(random.below(static_cast<int>(objects.size())))];
+    over.after.push_back(from + 1);
+    over.tucked.push_back(from + 1);
+  }
+}
+
+// An upright, a bar from it to the right, and another upright: the bar's ends are tucked under
+// both. The uprights are too far apart for a step.
+inline std::vector<digitise::Object> two_uprights_and_a_bar() {
+  std::vector<digitise::Object> objects{object_of(1, 0, 0, box(-6, 20, 3, 12)),
+                                        object_of(2, 0, 0, box(-4, 25, 9, 3)),
+                                        object_of(3, 0, 0, box(4, 20, 3, 12))};
+  objects[0].after = objects[0].tucked = {2};
+  objects[2].after = objects[2].tucked = {2};
+  return objects;
+}
+
 }  // namespace buckram::sequence

@@ -41,13 +41,16 @@ INSTANTIATE_TEST_SUITE_P(All, EveryMode,
                          testing::Values(Mode::planned, Mode::given, Mode::inward, Mode::across));
 
 TEST_P(EveryMode, EveryObjectOnceAndNothingUnderWhatLiesOnIt) {
-  int n_pairs = 0;
+  int n_pairs = 0, n_tucks = 0;
   for (std::uint64_t seed = 1; seed <= 12; ++seed) {
     SCOPED_TRACE(seed);
-    const std::vector<Object> objects = random_objects(seed, 14, 3);
+    std::vector<Object> objects = random_objects(seed, 14, 3);
+    add_tucks(seed, 10, objects);
     OrderOptions options;
     options.mode = GetParam();
     const Order order = order_objects(objects, options);
+    EXPECT_TRUE(GetParam() == Mode::planned || order.n_tucks_over == 0);
+    n_tucks += order.n_tucks;
     ASSERT_EQ(order.steps.size(), objects.size());
     const std::vector<int> place = places(order, objects.size());
     EXPECT_EQ(std::count(place.begin(), place.end(), -1), 0);
@@ -60,6 +63,7 @@ TEST_P(EveryMode, EveryObjectOnceAndNothingUnderWhatLiesOnIt) {
     }
   }
   EXPECT_GT(n_pairs, 50);
+  EXPECT_GT(n_tucks, 20);
 }
 
 // Oracle: every order that keeps precedence.
@@ -99,6 +103,42 @@ TEST(Order, AnObjectNamedInAfterComesFirst) {
   objects[0].after = {3};
   const std::vector<int> place = places(order_objects(objects, {}), 3);
   EXPECT_LT(place[2], place[0]);
+}
+
+// An end tucked under its neighbour.
+TEST(Order, ATuckIsKeptWhereItCostsNothingAndGivesWayForATrim) {
+  std::vector<Object> objects = two_uprights_and_a_bar();
+  const Order order = order_objects(objects, {});
+  EXPECT_EQ(order.trims, 0);
+  EXPECT_EQ(order.n_tucks, 2);
+  EXPECT_EQ(order.n_tucks_over, 1);
+  for (Object& object : objects) object.tucked.clear();  // the bar must come first then
+  const Order strict = order_objects(objects, {});
+  EXPECT_EQ(strict.trims, 1);
+  EXPECT_EQ(strict.n_tucks, 0);
+
+  objects = two_uprights_and_a_bar();
+  objects.push_back(object_of(4, 1, 1, box(-8, 18, 16, 16)));  // hides the way between uprights
+  const Order covered = order_objects(objects, {});
+  EXPECT_EQ(covered.trims, 0);
+  EXPECT_EQ(covered.n_tucks, 2);
+  EXPECT_EQ(covered.n_tucks_over, 0);
+}
+
+// Oracle: every order that keeps what covers, or that and the tucks.
+TEST(Order, ATuckNeverCostsAThreadChange) {
+  int n_over = 0;
+  for (std::uint64_t seed = 1; seed <= 60; ++seed) {
+    SCOPED_TRACE(seed);
+    std::vector<Object> objects = random_objects(seed, 7, 3);
+    const Order without = order_objects(objects, {});
+    add_tucks(seed, 8, objects);
+    const Order with = order_objects(objects, {});
+    EXPECT_EQ(with.thread_changes, without.least_thread_changes);
+    EXPECT_EQ(with.least_thread_changes, without.least_thread_changes);
+    n_over += with.n_tucks_over;
+  }
+  EXPECT_GT(n_over, 10);
 }
 
 TEST(Order, TravelIsHiddenUnderWhatIsSewnLater) {

@@ -16,7 +16,8 @@ using digitise::Object;
 struct Instance {
   std::vector<Object> objects;
   OrderOptions options;
-  Precedence precedence;
+  Precedences all_precedence;
+  const Precedence& precedence = all_precedence.covering;
   CoverGrid grid;
   Links links;
   Inward inward;
@@ -26,13 +27,15 @@ struct Instance {
 
   explicit Instance(std::vector<Object> made)
       : objects(std::move(made)),
-        precedence(precedence_of(objects)),
+        all_precedence(precedences_of(objects)),
         grid(objects, options.hide_inset_mm),
         links(objects, grid, options, {}),
         inward(objects, grid, {}),
         members(of_thread_0(objects)),
         visit(links, precedence, members, ObjectSet(precedence.size())),
-        judge{precedence, visit, inward, geometry::Point{0, 0}} {}
+        judge{precedence, visit, inward, geometry::Point{0, 0}} {
+    inward.settle(all_precedence.tucks, links.weights().tuck / links.weights().inward_mm);
+  }
   Instance(const Instance&) = delete;
 
   static std::vector<int> of_thread_0(const std::vector<Object>& objects) {
@@ -75,13 +78,25 @@ double cost_of(const Instance& in, const Chain& chain) {
   return sum;
 }
 
-bool keeps_precedence(const Instance& in, const std::vector<int>& order) {
+bool keeps(const Precedence& precedence, const std::vector<int>& order) {
   for (std::size_t i = 0; i < order.size(); ++i) {
     for (std::size_t j = i + 1; j < order.size(); ++j) {
-      if (in.precedence.all_before[static_cast<std::size_t>(order[i])].has(order[j])) return false;
+      if (precedence.all_before[static_cast<std::size_t>(order[i])].has(order[j])) return false;
     }
   }
   return true;
+}
+
+bool keeps_precedence(const Instance& in, const std::vector<int>& order) {
+  return keeps(in.precedence, order);
+}
+
+// Tucked ends that come after what they butt against.
+int n_over(const Instance& in, const std::vector<int>& order) {
+  const auto place = [&](int object) { return std::find(order.begin(), order.end(), object); };
+  return static_cast<int>(
+      std::count_if(in.all_precedence.tucks.begin(), in.all_precedence.tucks.end(),
+                    [&](const Arrow& tuck) { return place(tuck.from) > place(tuck.to); }));
 }
 
 std::vector<int> order_of(const Chain& chain) {
@@ -91,11 +106,11 @@ std::vector<int> order_of(const Chain& chain) {
 }
 
 // Oracle: every order that precedence allows, by every combination of ways.
-double least_cost(const Instance& in) {
+double least_cost(const Instance& in, const Precedence& precedence) {
   std::vector<int> order = in.members;
   double least = 1e300;
   do {
-    if (!keeps_precedence(in, order)) continue;
+    if (!keeps(precedence, order)) continue;
     for (unsigned ways = 0; ways < 1U << order.size(); ++ways) {  // two ways each
       Chain chain;
       for (std::size_t i = 0; i < order.size(); ++i) {
@@ -111,12 +126,38 @@ TEST(Search, ExactChainsAreAsCheapAsAnyAndWaysAreTheBestForTheirOrder) {
   for (std::uint64_t seed = 1; seed <= 12; ++seed) {
     SCOPED_TRACE(seed);
     const Instance in(visit_objects(seed, 6));
-    const double least = least_cost(in);
+    const double least = least_cost(in, in.precedence);
     const Chain exact = exact_chain(in.judge, in.members);
     EXPECT_NEAR(cost_of(in, exact), least, 1e-6);
     EXPECT_NEAR(cost_of(in, with_best_ways(in.judge, order_of(exact))), least, 1e-6);
     EXPECT_TRUE(keeps_precedence(in, order_of(exact)));
   }
+}
+
+// Oracle: every order that keeps what covers, and every order that keeps the tucks too.
+TEST(Search, ATuckGivesWayOnlyForMoreThanItIsWorth) {
+  int n_given_way = 0, n_kept = 0;
+  for (std::uint64_t seed = 1; seed <= 40; ++seed) {
+    SCOPED_TRACE(seed);
+    std::vector<Object> objects = random_objects(seed, 6, 1);
+    add_tucks(seed, 12, objects);
+    const Instance in(objects);
+    const double least = least_cost(in, in.precedence);
+    const double tidy = least_cost(in, in.all_precedence.tidy);
+    const Chain exact = exact_chain(in.judge, in.members);
+    EXPECT_TRUE(keeps_precedence(in, order_of(exact)));
+    EXPECT_NEAR(cost_of(in, exact), least, 1e-6);
+    const int over = n_over(in, order_of(exact));
+    // What is saved besides is worth the tucks given up.
+    EXPECT_GE(tidy - (least - over * in.links.weights().tuck),
+              over * in.links.weights().tuck - 1e-6);
+    n_given_way += over;
+    n_kept += static_cast<int>(in.all_precedence.tucks.size()) - over;
+    const Chain found = improved(in.judge, constructed(in.judge, in.members), {100'000, 1});
+    EXPECT_TRUE(keeps_precedence(in, order_of(found)));
+  }
+  EXPECT_GE(n_given_way, 5);
+  EXPECT_GT(n_kept, 20);
 }
 
 TEST(Search, FindsWhatIsExactlyBestWhereThatIsKnown) {
