@@ -68,6 +68,7 @@ struct Sums {
   int n = 0, trims = 0, islands = 0, least_trims = 0, changes = 0, least_changes = 0;
   int n_guesses = 0, n_wrong = 0, n_tucks = 0, n_tucks_over = 0;
   std::vector<double> travel, ms, over;
+  double inward_mm = 0, visible_mm = 0, least_visible_mm = 0;
 };
 
 double quantile(std::vector<double> all, double q) {
@@ -86,6 +87,8 @@ sequence::Order add(const std::vector<digitise::Object>& objects,
   sums.least_trims += order.least_trims;
   sums.over.push_back(order.trims - order.islands_bound);
   sums.changes += order.thread_changes, sums.least_changes += order.least_thread_changes;
+  sums.inward_mm += order.inward_mm;
+  sums.visible_mm += order.visible_mm, sums.least_visible_mm += order.least_visible_mm;
   sums.n_tucks += order.n_tucks, sums.n_tucks_over += order.n_tucks_over;
   sums.n_guesses += order.n_guesses, sums.n_wrong += order.n_wrong_guesses;
   if (order.least_visible_mm > 1) {
@@ -109,8 +112,10 @@ void print(const char* name, const Sums& s) {
   fmt::print("  trims above islands a picture: median {:.0f}, p95 {:.0f}, worst {:.0f}\n",
              quantile(s.over, 0.5), quantile(s.over, 0.95), quantile(s.over, 1));
   fmt::print("  thread changes {}, least {}\n", s.changes, s.least_changes);
-  fmt::print("  visible travel / bound: median {:.3f}, p95 {:.2f}\n", quantile(s.travel, 0.5),
-             quantile(s.travel, 0.95));
+  fmt::print("  visible travel / bound: median {:.3f}, p95 {:.2f}, of all {:.3f}\n",
+             quantile(s.travel, 0.5), quantile(s.travel, 0.95),
+             s.visible_mm / std::max(s.least_visible_mm, 1.0));
+  fmt::print("  cost of sewing inwards {:.0f} mm\n", s.inward_mm);
   fmt::print("  tucked ends {}, of these sewn over what they butt against {}\n", s.n_tucks,
              s.n_tucks_over);
   fmt::print("  hidden links counted on {}, not found when laid and searched again {}\n",

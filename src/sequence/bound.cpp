@@ -154,7 +154,7 @@ class MemberGraph {
     if (cover != Cover::sometimes) return cover == Cover::always;
     const ObjectSet& before = judge_.precedence.all_before[at(b.object)];
     const Links& links = judge_.links.all();
-    if (!judge_.links.reach_ever(a).meets(before)) return true;
+    if (!judge_.links.may_lie_over(before, a)) return true;
     if (links.n_looks() - n_looks_before_ > kMostLooks) return true;
     ObjectSet open = open_;
     open.remove(a.object);

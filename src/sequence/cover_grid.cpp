@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 
 namespace buckram::sequence {
 namespace {
@@ -52,6 +53,73 @@ CoverGrid::CoverGrid(const std::vector<digitise::Object>& objects, double inset_
   for (const Item& item : found) {  // by object: each cell's list comes out sorted
     items_[static_cast<std::size_t>(next[static_cast<std::size_t>(item.cell)]++)] = item.object;
   }
+  find_pieces();
+}
+
+// Whether every cell within the inset is covered by another object than `without`.
+bool CoverGrid::is_deep(int cell, int without) const {
+  return std::all_of(disc_.begin(), disc_.end(), [&](const Offset& d) {
+    const auto list = objects_at(cell + d.j * columns_ + d.i);
+    return !list.empty() && (list.front() != without || list.size() > 1);
+  });
+}
+
+// Items of one object in neighbouring deep cells are one piece: joined by union and find.
+void CoverGrid::find_pieces() {
+  std::vector<int> parent(items_.size());
+  std::iota(parent.begin(), parent.end(), 0);
+  const auto root = [&](int i) {
+    int& p = parent[static_cast<std::size_t>(i)];
+    while (p != parent[static_cast<std::size_t>(p)]) p = parent[static_cast<std::size_t>(p)];
+    return p;
+  };
+  std::vector<char> deep(static_cast<std::size_t>(n_cells()), 0);
+  const auto join = [&](int cell, int other) {
+    if (deep[static_cast<std::size_t>(other)] == 0) return;
+    int i = start_[static_cast<std::size_t>(cell)], j = start_[static_cast<std::size_t>(other)];
+    const int i_end = start_[static_cast<std::size_t>(cell) + 1];
+    const int j_end = start_[static_cast<std::size_t>(other) + 1];
+    while (i < i_end && j < j_end) {
+      const int a = items_[static_cast<std::size_t>(i)], b = items_[static_cast<std::size_t>(j)];
+      if (a == b) parent[static_cast<std::size_t>(root(i))] = root(j);
+      i += a <= b, j += b <= a;
+    }
+  };
+  for (int cell = 0; cell < n_cells(); ++cell) {
+    if (objects_at(cell).empty() || !is_deep(cell, -1)) continue;
+    deep[static_cast<std::size_t>(cell)] = 1;
+    for (const int back : {1, columns_ - 1, columns_, columns_ + 1}) join(cell, cell - back);
+  }
+
+  std::vector<int> size(items_.size(), 0), largest(static_cast<std::size_t>(n_objects_), -1);
+  const auto each_deep_item = [&](auto visit) {
+    for (int cell = 0; cell < n_cells(); ++cell) {
+      if (deep[static_cast<std::size_t>(cell)] == 0) continue;
+      for (int i = start_[static_cast<std::size_t>(cell)];
+           i < start_[static_cast<std::size_t>(cell) + 1]; ++i) {
+        visit(static_cast<std::size_t>(i), static_cast<std::size_t>(root(i)));
+      }
+    }
+  };
+  each_deep_item([&](std::size_t item, std::size_t top) {
+    int& best = largest[static_cast<std::size_t>(items_[item])];
+    ++size[top];
+    if (best < 0 || size[top] > size[static_cast<std::size_t>(best)]) best = static_cast<int>(top);
+  });
+  object_of_piece_.resize(static_cast<std::size_t>(n_objects_));
+  std::iota(object_of_piece_.begin(), object_of_piece_.end(), 0);
+  piece_.assign(items_.size(), -1);
+  std::vector<int> piece_of_root(items_.size(), -1);
+  each_deep_item([&](std::size_t item, std::size_t top) {
+    const int object = items_[item];
+    int& piece = piece_of_root[top];
+    if (piece < 0) {
+      const bool is_largest = largest[static_cast<std::size_t>(object)] == static_cast<int>(top);
+      piece = is_largest ? object : n_pieces();
+      if (!is_largest) object_of_piece_.push_back(object);
+    }
+    piece_[item] = piece;
+  });
 }
 
 int CoverGrid::cell(geometry::Point p) const {
@@ -73,8 +141,8 @@ std::span<const int> CoverGrid::objects_at(int cell) const {
 }
 
 std::vector<std::vector<int>> CoverGrid::neighbours() const {
-  std::vector<ObjectSet> known(static_cast<std::size_t>(n_objects_), ObjectSet(n_objects_));
-  std::vector<std::vector<int>> of(static_cast<std::size_t>(n_objects_));
+  std::vector<ObjectSet> known(object_of_piece_.size(), ObjectSet(n_pieces()));
+  std::vector<std::vector<int>> of(known.size());
   const auto covered_by_either = [this](int cell, int a, int b) {
     return std::all_of(disc_.begin(), disc_.end(), [&](const Offset& d) {
       const auto list = objects_at(cell + d.j * columns_ + d.i);
@@ -82,14 +150,18 @@ std::vector<std::vector<int>> CoverGrid::neighbours() const {
     });
   };
   for (int cell = 0; cell < n_cells(); ++cell) {
+    const int first = start_[static_cast<std::size_t>(cell)];
     const auto list = objects_at(cell);
     for (std::size_t k = 0; k < list.size(); ++k) {
       for (std::size_t l = k + 1; l < list.size(); ++l) {
-        ObjectSet& seen = known[static_cast<std::size_t>(list[k])];
-        if (seen.has(list[l]) || !covered_by_either(cell, list[k], list[l])) continue;
-        seen.add(list[l]);
-        of[static_cast<std::size_t>(list[k])].push_back(list[l]);
-        of[static_cast<std::size_t>(list[l])].push_back(list[k]);
+        const int a = piece_[static_cast<std::size_t>(first) + k];
+        const int b = piece_[static_cast<std::size_t>(first) + l];
+        if (a < 0 || b < 0) continue;
+        ObjectSet& seen = known[static_cast<std::size_t>(a)];
+        if (seen.has(b) || !covered_by_either(cell, list[k], list[l])) continue;
+        seen.add(b);
+        of[static_cast<std::size_t>(a)].push_back(b);
+        of[static_cast<std::size_t>(b)].push_back(a);
       }
     }
   }
@@ -97,17 +169,38 @@ std::vector<std::vector<int>> CoverGrid::neighbours() const {
   return of;
 }
 
-std::vector<int> CoverGrid::near(geometry::Point p, double reach_mm) const {
-  std::vector<int> found;
+template <typename Visit>
+void CoverGrid::each_near(geometry::Point p, double reach_mm, Visit visit) const {
   const int reach = static_cast<int>(std::ceil(reach_mm / pitch_mm_));
   for (int j = -reach; j <= reach; ++j) {
     for (int i = -reach; i <= reach; ++i) {
       const int c = cell({p.x + i * pitch_mm_, p.y + j * pitch_mm_});
-      if (c < 0 || geometry::distance(middle(c), p) > reach_mm) continue;
-      const auto list = objects_at(c);
-      found.insert(found.end(), list.begin(), list.end());
+      if (c >= 0 && geometry::distance(middle(c), p) <= reach_mm) visit(c);
     }
   }
+}
+
+std::vector<int> CoverGrid::pieces_near(geometry::Point p, double reach_mm, int without) const {
+  std::vector<int> found;
+  each_near(p, reach_mm, [&](int c) {
+    if (objects_at(c).empty() || !is_deep(c, without)) return;
+    for (int i = start_[static_cast<std::size_t>(c)]; i < start_[static_cast<std::size_t>(c) + 1];
+         ++i) {
+      const std::size_t item = static_cast<std::size_t>(i);
+      if (items_[item] != without && piece_[item] >= 0) found.push_back(piece_[item]);
+    }
+  });
+  std::sort(found.begin(), found.end());
+  found.erase(std::unique(found.begin(), found.end()), found.end());
+  return found;
+}
+
+std::vector<int> CoverGrid::near(geometry::Point p, double reach_mm) const {
+  std::vector<int> found;
+  each_near(p, reach_mm, [&](int c) {
+    const auto list = objects_at(c);
+    found.insert(found.end(), list.begin(), list.end());
+  });
   std::sort(found.begin(), found.end());
   found.erase(std::unique(found.begin(), found.end()), found.end());
   return found;

@@ -8,7 +8,7 @@ namespace buckram::sequence {
 namespace {
 
 constexpr double kReachMm = 0.7;               // as TravelOptions::open_end_mm
-constexpr double kLongestHiddenMm = 60;        // as TravelOptions::longest_mm
+constexpr double kLongestHiddenMm = 120;       // as TravelOptions::longest_mm
 constexpr std::size_t kMostRemembered = 1024;  // ports of which all pairs are: 16 MB
 constexpr std::size_t kMemorySize = std::size_t{1} << 20;
 
@@ -16,9 +16,9 @@ std::size_t at(int i) {
   return static_cast<std::size_t>(i);
 }
 
-std::uint64_t mask_of(const std::vector<int>& objects) {
+std::uint64_t mask_of(const std::vector<int>& pieces) {
   std::uint64_t mask = 0;
-  for (const int o : objects) mask |= std::uint64_t{1} << o;
+  for (const int p : pieces) mask |= std::uint64_t{1} << p;
   return mask;
 }
 
@@ -29,8 +29,8 @@ bool share_one(const std::vector<int>& a, const std::vector<int>& b) {
   return false;
 }
 
-bool has_any(const ObjectSet& set, const std::vector<int>& objects) {
-  return std::any_of(objects.begin(), objects.end(), [&](int o) { return set.has(o); });
+bool has_any(const ObjectSet& set, const std::vector<int>& list) {
+  return std::any_of(list.begin(), list.end(), [&](int o) { return set.has(o); });
 }
 
 void sort_once(std::vector<int>& list) {
@@ -46,17 +46,17 @@ Links::Links(const std::vector<digitise::Object>& objects, const CoverGrid& grid
       options_(options),
       weights_(weights),
       neighbours_(grid.neighbours()),
-      seen_(objects.size(), 0) {
+      seen_(neighbours_.size(), 0) {
+  for (int p = 0; p < grid.n_pieces(); ++p) object_of_piece_.push_back(grid.object_of_piece(p));
   for (int o = 0; o < n_objects(); ++o) {
     first_port_.push_back(near_entry_.size());
     for (const digitise::Way& way : objects[at(o)].ways) {
-      near_entry_.push_back(grid.near(way.entry, kReachMm));
-      near_entry_.back().push_back(o);
-      sort_once(near_entry_.back());
-      near_exit_.push_back(grid.near(way.exit, kReachMm));
+      near_entry_.push_back(grid.pieces_near(way.entry, kReachMm, -1));
+      near_exit_.push_back(grid.pieces_near(way.exit, kReachMm, o));
+      at_exit_.push_back(grid.near(way.exit, kReachMm));
     }
   }
-  if (n_objects() > 64) return;
+  if (n_pieces() > 64) return;
   for (const auto& list : neighbours_) neighbour_mask_.push_back(mask_of(list));
   for (const auto& list : near_entry_) near_entry_mask_.push_back(mask_of(list));
   for (const auto& list : near_exit_) near_exit_mask_.push_back(mask_of(list));
@@ -71,24 +71,38 @@ LinkGuess Links::visible_link(geometry::Point from, geometry::Point to) const {
           weights_.trim + weights_.visible_mm * mm + weights_.seam_trim * n_at_seam};
 }
 
+bool Links::is_beside(Stop a, Stop b) const {
+  const std::vector<int>& list = at_exit(a);
+  return std::binary_search(list.begin(), list.end(), b.object);
+}
+
 ObjectSet Links::spread(const std::vector<int>& from, const ObjectSet& open) const {
-  ObjectSet reached(n_objects());
+  ObjectSet reached(n_pieces());
   std::vector<int> fresh;
-  const auto add = [&](int o) {
-    if (!open.has(o) || reached.has(o)) return;
-    reached.add(o);
-    fresh.push_back(o);
+  const auto add = [&](int p) {
+    if (!open.has(object_of_piece(p)) || reached.has(p)) return;
+    reached.add(p);
+    fresh.push_back(p);
   };
-  for (const int o : from) add(o);
+  for (const int p : from) add(p);
   while (!fresh.empty()) {
-    const int o = fresh.back();
+    const int p = fresh.back();
     fresh.pop_back();
-    for (const int next : neighbours_[at(o)]) add(next);
+    for (const int next : neighbours_[at(p)]) add(next);
   }
   return reached;
 }
 
-// Up to 64 objects, as most designs have, need no memory: stopped where it meets `to`.
+// From objects: the largest piece of each has its number.
+std::uint64_t Links::open_pieces(std::uint64_t open) const {
+  std::uint64_t pieces = open;
+  for (int p = n_objects(); p < n_pieces(); ++p) {
+    pieces |= (open >> object_of_piece(p) & 1) << p;
+  }
+  return pieces;
+}
+
+// Up to 64 pieces, as most designs have, need no memory: stopped where it meets `to`.
 bool Links::reaches(std::uint64_t from, std::uint64_t to, std::uint64_t open) const {
   std::uint64_t reached = from, fresh = from;
   while (fresh != 0 && (reached & to) == 0) {
@@ -109,7 +123,7 @@ bool Links::meet(const std::vector<int>& from, const std::vector<int>& to,
   stamp_ += 2;  // of `from`; one more of `to`
   std::vector<int> fronts[2];
   const auto add = [&](int side, int o, std::vector<int>& front) {
-    if (!open.has(o) || seen_[at(o)] == stamp_ + side) return false;
+    if (!open.has(object_of_piece(o)) || seen_[at(o)] == stamp_ + side) return false;
     if (seen_[at(o)] == stamp_ + 1 - side) return true;
     seen_[at(o)] = stamp_ + side;
     front.push_back(o);
@@ -137,8 +151,9 @@ bool Links::meet(const std::vector<int>& from, const std::vector<int>& to,
 
 bool Links::is_hidden(Stop a, Stop b, const ObjectSet& open) const {
   if (geometry::distance(exit(a), entry(b)) > kLongestHiddenMm) return false;
-  if (open.words().size() != 1) return meet(near_exit(a), near_entry(b), open);
-  const std::uint64_t cover = open.words()[0];
+  if (is_beside(a, b)) return true;
+  if (neighbour_mask_.empty()) return meet(near_exit(a), near_entry(b), open);
+  const std::uint64_t cover = open_pieces(open.words()[0]);
   return reaches(near_exit_mask_[port(a)] & cover, near_entry_mask_[port(b)] & cover, cover);
 }
 
@@ -148,19 +163,18 @@ VisitLinks::VisitLinks(const Links& links, const Precedence& precedence,
       sewn_(sewn),
       later_(links.n_objects()),
       first_port_(at(links.n_objects()), 0),
-      part_of_(at(links.n_objects()), -1),
-      parts_beside_(at(links.n_objects())) {
+      part_of_(at(links.n_pieces()), -1) {
   ObjectSet in_visit(links.n_objects());
   for (const int m : members) in_visit.add(m);
   for (int o = 0; o < links.n_objects(); ++o) {
     if (!sewn.has(o) && !in_visit.has(o)) later_.add(o);
   }
   int n_parts = 0;
-  later_.each([&](int o) {
-    if (part_of_[at(o)] >= 0) return;
-    links.spread({o}, later_).each([&](int reached) { part_of_[at(reached)] = n_parts; });
+  for (int p = 0; p < links.n_pieces(); ++p) {
+    if (part_of_[at(p)] >= 0 || !later_.has(links.object_of_piece(p))) continue;
+    links.spread({p}, later_).each([&](int reached) { part_of_[at(reached)] = n_parts; });
     ++n_parts;
-  });
+  }
   ObjectSet open_after = later_;
   open_after.add(in_visit);
   const ObjectSet open = open_after;
@@ -175,25 +189,36 @@ VisitLinks::VisitLinks(const Links& links, const Precedence& precedence,
 }
 
 void VisitLinks::note_reach(int member, const ObjectSet& open_after) {
-  const auto parts_among = [&](const std::vector<int>& objects) {
+  const auto parts_among = [&](const std::vector<int>& pieces) {
     std::vector<int> parts;
-    for (const int o : objects) {
-      if (part_of_[at(o)] >= 0) parts.push_back(part_of_[at(o)]);
+    for (const int p : pieces) {
+      if (part_of_[at(p)] >= 0) parts.push_back(part_of_[at(p)]);
     }
     sort_once(parts);
     return parts;
   };
-  parts_beside_[at(member)] = parts_among(links_.neighbours(member));
   first_port_[at(member)] = n_ports_;
   for (int w = 0; w < links_.n_ways(member); ++w, ++n_ports_) {
     const std::vector<int>& exit = links_.near_exit({member, w});
     parts_at_.push_back(parts_among(exit));
+    parts_beside_.emplace_back();
+    for (const int p : links_.near_entry({member, w})) {
+      if (links_.object_of_piece(p) != member) continue;
+      const std::vector<int> beside = parts_among(links_.neighbours(p));
+      parts_beside_.back().insert(parts_beside_.back().end(), beside.begin(), beside.end());
+    }
+    sort_once(parts_beside_.back());
     ever_.push_back(-1);
-    if (w > 0 && exit == links_.near_exit({member, w - 1})) {
+    const std::vector<int>& at_exit = links_.at_exit({member, w});
+    const bool is_as_before = w > 0 && exit == links_.near_exit({member, w - 1}) &&
+                              at_exit == links_.at_exit({member, w - 1});
+    if (is_as_before) {
       ever_.back() = ever_[ever_.size() - 2];
-    } else if (has_any(open_after, exit)) {
+    } else if (has_any(open_after, at_exit)) {
       ever_.back() = static_cast<int>(reach_ever_.size());
       reach_ever_.push_back(links_.spread(exit, open_after));
+      objects_ever_.emplace_back(links_.n_objects());
+      reach_ever_.back().each([&](int p) { objects_ever_.back().add(links_.object_of_piece(p)); });
     }
     int best = w;
     double best_mm = 1e300;
@@ -211,21 +236,25 @@ VisitLinks::Cover VisitLinks::cover(Stop a, Stop b) const {
   if (ever < 0) return Cover::never;
   if (geometry::distance(links_.exit(a), links_.entry(b)) > kLongestHiddenMm) return Cover::never;
   if (is_forbidden(a, b)) return Cover::never;
+  if (links_.is_beside(a, b)) return Cover::always;
   if (!has_any(reach_ever_[at(ever)], links_.near_entry(b))) return Cover::never;
   return is_always(a, b) ? Cover::always : Cover::sometimes;
 }
 
 // Under later visits alone, or under b itself, which is open whenever it is gone to.
 bool VisitLinks::is_always(Stop a, Stop b) const {
-  const std::vector<int>& exit = links_.near_exit(a);
-  if (std::binary_search(exit.begin(), exit.end(), b.object)) return true;
   const std::vector<int>& parts = parts_at_[port(a)];
   if (parts.empty()) return false;
   const std::vector<int>& entry = links_.near_entry(b);
-  return share_one(parts, parts_beside_[at(b.object)]) ||
-         std::any_of(entry.begin(), entry.end(), [&](int o) {
-           return std::binary_search(parts.begin(), parts.end(), part_of_[at(o)]);
+  return share_one(parts, parts_beside_[port(b)]) ||
+         std::any_of(entry.begin(), entry.end(), [&](int p) {
+           return std::binary_search(parts.begin(), parts.end(), part_of_[at(p)]);
          });
+}
+
+bool VisitLinks::may_lie_over(const ObjectSet& objects, Stop s) const {
+  const int ever = ever_[port(s)];
+  return ever >= 0 && objects_ever_[at(ever)].meets(objects);
 }
 
 double VisitLinks::fixed_cost_of(Stop a, Stop b) const {

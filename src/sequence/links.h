@@ -25,7 +25,7 @@ struct Weights {
   double visible_mm = 1;
   double hidden_mm = 0.1;
   double first_mm = 0.1;  // to where a visit begins
-  double inward_mm = 10;  // of the cost of sewing inwards
+  double inward_mm = 2;   // of the cost of sewing inwards
   double seam_trim = 40;  // a trim too near to the seam
   double tuck = 200;      // an end that comes to lie over the stroke it was tucked under
 };
@@ -65,14 +65,21 @@ class Links {
     return weights_.hidden_mm * geometry::distance(exit(a), entry(b));
   }
 
-  // Objects that cover some place within reach of the end, sorted.
+  // Pieces of cloth (cover_grid.h) under which thread can pass within reach of the end, sorted; at
+  // an exit none of the object's own, which is sewn then.
   const std::vector<int>& near_entry(Stop s) const { return near_entry_[port(s)]; }
   const std::vector<int>& near_exit(Stop s) const { return near_exit_[port(s)]; }
-  const std::vector<int>& neighbours(int object) const {
-    return neighbours_[static_cast<std::size_t>(object)];
+  const std::vector<int>& neighbours(int piece) const {
+    return neighbours_[static_cast<std::size_t>(piece)];
   }
-  // What can be reached from `from` through neighbours, all of it among `open`. O(what is found
-  // and its neighbours).
+  int n_pieces() const { return static_cast<int>(object_of_piece_.size()); }
+  int object_of_piece(int piece) const { return object_of_piece_[static_cast<std::size_t>(piece)]; }
+  // Objects that cover some place within reach of the exit, sorted: from there it is but a stitch
+  // to one of them.
+  const std::vector<int>& at_exit(Stop s) const { return at_exit_[port(s)]; }
+  bool is_beside(Stop a, Stop b) const;
+  // Pieces that can be reached from those of `from` through neighbours, all of them of objects
+  // among `open`. O(what is found and its neighbours).
   ObjectSet spread(const std::vector<int>& from, const ObjectSet& open) const;
   // Whether thread can pass hidden from a to b while `open` is not sewn yet (b among it). Looked
   // for from both ends at once: O(neighbours of the smaller of the two parts that they lie in).
@@ -81,6 +88,7 @@ class Links {
   std::int64_t n_looks() const { return n_looks_; }
 
  private:
+  std::uint64_t open_pieces(std::uint64_t open) const;
   bool reaches(std::uint64_t from, std::uint64_t to, std::uint64_t open) const;
   bool meet(const std::vector<int>& from, const std::vector<int>& to, const ObjectSet& open) const;
   const digitise::Way& way(Stop s) const {
@@ -93,12 +101,13 @@ class Links {
   const std::vector<digitise::Object>& objects_;
   OrderOptions options_;
   Weights weights_;
-  std::vector<std::vector<int>> neighbours_;
+  std::vector<int> object_of_piece_;
+  std::vector<std::vector<int>> neighbours_;  // by piece
   std::vector<std::size_t> first_port_;
-  std::vector<std::vector<int>> near_entry_, near_exit_;         // by port
-  std::vector<std::uint64_t> neighbour_mask_;                    // up to 64 objects: as sets
-  std::vector<std::uint64_t> near_entry_mask_, near_exit_mask_;  // ... by port
-  mutable std::vector<int> seen_;  // by object: which search, and from which end, saw it last
+  std::vector<std::vector<int>> near_entry_, near_exit_, at_exit_;  // by port
+  std::vector<std::uint64_t> neighbour_mask_;                       // up to 64 pieces: as sets
+  std::vector<std::uint64_t> near_entry_mask_, near_exit_mask_;     // ... by port
+  mutable std::vector<int> seen_;  // by piece: which search, and from which end, saw it last
   mutable int stamp_ = 0;
   mutable std::int64_t n_looks_ = 0;
 };
@@ -125,10 +134,8 @@ class VisitLinks {
 
   // Whether anything at all could hide a link out of s.
   bool may_hide(Stop s) const { return ever_[port(s)] >= 0; }
-  // What could hide it, at most; requires may_hide(s).
-  const ObjectSet& reach_ever(Stop s) const {
-    return reach_ever_[static_cast<std::size_t>(ever_[port(s)])];
-  }
+  // Whether any of `objects` is among what could hide it.
+  bool may_lie_over(const ObjectSet& objects, Stop s) const;
 
   // The way was looked for and there is none.
   void forbid(Stop a, Stop b);
@@ -155,14 +162,14 @@ class VisitLinks {
   std::size_t n_ports_ = 0;
   std::vector<std::size_t> first_port_;  // by object, members only
   // Later visits cover connected parts of the cloth for good: numbered from 0.
-  std::vector<int> part_of_;                    // by object, -1: not of a later visit
+  std::vector<int> part_of_;                    // by piece, -1: not of a later visit
   std::vector<std::vector<int>> parts_at_;      // by port: at its exit
-  std::vector<std::vector<int>> parts_beside_;  // by object, members only: touched by it
+  std::vector<std::vector<int>> parts_beside_;  // by port: touched by its own cloth at its entry
   // By port: from its exit, under all that may be open when it is left; -1: nothing.
   std::vector<int> ever_;
-  std::vector<ObjectSet> reach_ever_;
-  std::vector<int> turned_;               // by port
-  std::vector<std::uint64_t> forbidden_;  // pairs of ports, sorted
+  std::vector<ObjectSet> reach_ever_, objects_ever_;  // of pieces, and of their objects
+  std::vector<int> turned_;                           // by port
+  std::vector<std::uint64_t> forbidden_;              // pairs of ports, sorted
   // Costs once found, by pair of ports: a table where all pairs fit, else the latest of each slot.
   mutable std::vector<Known> memory_;
   bool is_table_ = false;

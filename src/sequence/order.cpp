@@ -147,16 +147,22 @@ class Orderer {
     for (std::size_t k = 0; k < order_.steps.size(); ++k) {
       place[at(order_.steps[k].object)] = static_cast<int>(k);
     }
+    ObjectSet sewn(precedences_.covering.size());
+    for (const Step& step : order_.steps) {
+      order_.inward_mm += inward_.cost(step.object, sewn);
+      sewn.add(step.object);
+    }
     order_.n_tucks = static_cast<int>(precedences_.tucks.size());
     for (const Arrow& tuck : precedences_.tucks) {
       order_.n_tucks_over += place[at(tuck.from)] > place[at(tuck.to)];
     }
+    order_.inward_mm -= order_.n_tucks_over * links_.weights().tuck / links_.weights().inward_mm;
   }
 
   // Where travel that the search counts on is not to be had, the search is told so and asked again;
   // of the orders laid the cheapest is sewn.
   void sew(const std::vector<int>& members) {
-    constexpr int kMostRounds = 12;
+    constexpr int kMostRounds = 12, kMostInVain = 4;
     VisitLinks links(links_, precedences_.covering, members, sewn_);
     std::optional<geometry::Point> from = options_.start;
     if (!order_.steps.empty())
@@ -177,12 +183,13 @@ class Orderer {
     Chain chain = is_free_ ? best_chain(judge, members, search) : with_best_ways(judge, members);
     std::vector<Step> best;
     double least = 1e300;
-    for (int round = 1;; ++round) {
+    for (int round = 1, n_in_vain = 0;; ++round) {
       std::vector<Step> steps = laid(chain);
       const bool is_as_guessed = forbid_what_failed(steps, links);
       const double cost = cost_of(steps);
-      if (cost < least) least = cost, best = std::move(steps);
-      if (is_as_guessed || round == kMostRounds) {
+      ++n_in_vain;
+      if (cost < least) least = cost, best = std::move(steps), n_in_vain = 0;
+      if (is_as_guessed || round == kMostRounds || n_in_vain == kMostInVain) {
         finish(std::move(best));
         return;
       }

@@ -61,6 +61,7 @@ struct Order {
   double least_visible_mm = 0;
   int n_unbounded_visits = 0;  // of more than 2,000 objects: all their leasts count as 0
   double hidden_mm = 0;
+  double inward_mm = 0;     // cost of sewing inwards (inward.h), over all objects
   int n_tucks = 0;          // ends that lie under the stroke of their own thread they butt against
   int n_tucks_over = 0;     // of these, sewn after it all the same: each saves a trim or its like
   int n_guesses = 0;        // links that the search counted on

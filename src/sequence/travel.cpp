@@ -12,7 +12,8 @@ struct Step8 {
 };
 constexpr Step8 kSteps[] = {{1, 0}, {-1, 0}, {0, 1}, {0, -1}, {1, 1}, {1, -1}, {-1, 1}, {-1, -1}};
 
-constexpr double kPlaceMm = 0.2;  // between places where a travel may go down
+constexpr double kShallowTimes = 3;  // what a way near the edge counts as
+constexpr double kPlaceMm = 0.2;     // between places where a travel may go down
 
 }  // namespace
 
@@ -73,27 +74,29 @@ bool TravelFinder::clear(geometry::Point p, geometry::Point q, const Trip& trip)
   return true;
 }
 
-int TravelFinder::nearest_deep(geometry::Point p, int step) const {
-  const double reach_mm = options_.open_end_mm;
+// Deep cells near an end of the way, from which it is in sight.
+std::vector<int> TravelFinder::ends(geometry::Point p, const Trip& trip) const {
+  const double reach_mm = options_.open_end_mm + options_.edge_mm;
   const int reach = static_cast<int>(std::ceil(reach_mm / grid_.pitch_mm()));
-  int best = -1;
-  double best_mm = reach_mm;
+  std::vector<int> found;
   for (int j = -reach; j <= reach; ++j) {
     for (int i = -reach; i <= reach; ++i) {
       const int c = grid_.cell({p.x + i * grid_.pitch_mm(), p.y + j * grid_.pitch_mm()});
-      if (c < 0 || deep_[static_cast<std::size_t>(c)] < step) continue;
-      const double mm = geometry::distance(grid_.middle(c), p);
-      if (mm < best_mm) best = c, best_mm = mm;
+      if (c < 0 || deep_[static_cast<std::size_t>(c)] < trip.step) continue;
+      const geometry::Point middle = grid_.middle(c);
+      if (geometry::distance(middle, p) <= reach_mm && clear(p, middle, trip)) found.push_back(c);
     }
   }
-  return best;
+  return found;
 }
 
 std::optional<geometry::Polyline> TravelFinder::over_cells(const Trip& trip) {
   const int step = trip.step;
-  const int start = nearest_deep(trip.a, step), goal = nearest_deep(trip.b, step);
-  if (start < 0 || goal < 0) return std::nullopt;
+  const std::vector<int> starts = ends(trip.a, trip), goals = ends(trip.b, trip);
+  if (starts.empty() || goals.empty()) return std::nullopt;
   ++stamp_;
+  for (const int c : goals) reached_[static_cast<std::size_t>(c)].goal = stamp_;
+  const auto is_goal = [&](int c) { return reached_[static_cast<std::size_t>(c)].goal == stamp_; };
   struct Open {
     double estimate;
     int cell;
@@ -101,17 +104,16 @@ std::optional<geometry::Polyline> TravelFinder::over_cells(const Trip& trip) {
       return estimate > o.estimate || (estimate == o.estimate && cell > o.cell);
     }
   };
-  const geometry::Point target = grid_.middle(goal);
   std::priority_queue<Open> open;
   const auto reach = [&](int c, int from, double cost) {
     Reached& r = reached_[static_cast<std::size_t>(c)];
     if (r.stamp == stamp_ && r.cost <= cost) return;
-    r = {stamp_, from, cost, false};
-    const double estimate = cost + geometry::distance(grid_.middle(c), target);
+    r = {stamp_, from, cost, false, r.goal};
+    const double estimate = cost + geometry::distance(grid_.middle(c), trip.b);
     if (estimate <= options_.longest_mm) open.push({estimate, c});
   };
-  reach(start, -1, 0);
-  while (!open.empty() && open.top().cell != goal) {
+  for (const int c : starts) reach(c, -1, geometry::distance(trip.a, grid_.middle(c)));
+  while (!open.empty() && !is_goal(open.top().cell)) {
     const int c = open.top().cell;
     open.pop();
     Reached& r = reached_[static_cast<std::size_t>(c)];
@@ -119,14 +121,20 @@ std::optional<geometry::Polyline> TravelFinder::over_cells(const Trip& trip) {
     r.closed = true;
     const double cost = r.cost;
     for (const Step8& s : kSteps) {
-      const int next = c + s.j * grid_.columns() + s.i;  // deep cells never lie on the grid's rim
-      if (deep_[static_cast<std::size_t>(next)] < step) continue;
-      reach(next, c, cost + std::hypot(s.i, s.j) * grid_.pitch_mm());
+      // Covered cells never lie on the grid's rim.
+      const std::size_t next = static_cast<std::size_t>(c + s.j * grid_.columns() + s.i);
+      const bool is_next_deep = deep_[next] >= step;
+      // One cell at a time may be nearer to the edge, as where a narrow stroke runs aslant.
+      if (!is_next_deep && (deep_[static_cast<std::size_t>(c)] < step || height_[next] < step)) {
+        continue;
+      }
+      const double mm = std::hypot(s.i, s.j) * grid_.pitch_mm();
+      reach(static_cast<int>(next), c, cost + (is_next_deep ? mm : kShallowTimes * mm));
     }
   }
   if (open.empty()) return std::nullopt;
   geometry::Polyline way{trip.b};
-  for (int c = goal; c >= 0; c = reached_[static_cast<std::size_t>(c)].from)
+  for (int c = open.top().cell; c >= 0; c = reached_[static_cast<std::size_t>(c)].from)
     way.push_back(grid_.middle(c));
   way.push_back(trip.a);
   std::reverse(way.begin(), way.end());

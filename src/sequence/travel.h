@@ -11,7 +11,7 @@ namespace buckram::sequence {
 struct TravelOptions {
   double stitch_mm = 2.2;
   double shortest_mm = 0.8;
-  double longest_mm = 60;  // of the whole way; farther, a trim is cheaper and surer
+  double longest_mm = 120;  // of the whole way; farther, a trim is cheaper and surer
   double edge_mm = 0.35;  // in between, so much at a time may run nearer to its edge than the inset
   double open_end_mm = 0.7;  // the first and last bit may lie at the very edge of its cover
 };
@@ -40,6 +40,7 @@ class TravelFinder {
     int from = -1;
     double cost = 0;
     bool closed = false;
+    int goal = 0;  // the stamp of the search that may end here
   };
   struct Trip {
     geometry::Point a, b;
@@ -51,7 +52,7 @@ class TravelFinder {
   bool clear(geometry::Point p, geometry::Point q, const Trip& trip) const;
   bool is_end_covered(geometry::Point p, const Trip& trip) const;
   std::optional<geometry::Polyline> over_cells(const Trip& trip);
-  int nearest_deep(geometry::Point p, int step) const;
+  std::vector<int> ends(geometry::Point p, const Trip& trip) const;
   geometry::Polyline pulled_tight(const geometry::Polyline& way, const Trip& trip) const;
   std::optional<geometry::Polyline> stitched(const geometry::Polyline& way, const Trip& trip) const;
 
