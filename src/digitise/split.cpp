@@ -188,6 +188,24 @@ void take_back(std::vector<Cut>& cuts, int gone) {
   }
 }
 
+bool has(const std::vector<int>& list, int cell) {
+  return std::find(list.begin(), list.end(), cell) != list.end();
+}
+
+// What waits for the cell that is gone waits for the one kept, tucked only if both were.
+void rename_before(Cell& cell, int gone, int kept) {
+  for (const int one : {gone, kept}) {
+    if (!has(cell.after, one) || has(cell.tucked, one)) continue;
+    std::erase_if(cell.tucked, [&](int before) { return before == gone || before == kept; });
+  }
+  for (std::vector<int>* list : {&cell.after, &cell.tucked}) {
+    for (int& before : *list) before = before == gone ? kept : before;
+    for (int& before : *list) before -= before > gone;
+    std::sort(list->begin(), list->end());
+    list->erase(std::unique(list->begin(), list->end()), list->end());
+  }
+}
+
 // Makes one cell of two that overlap in the band between them.
 void join_cells(const std::vector<Cut>& cuts, std::vector<Cell>& cells) {
   for (std::size_t c = 0; c < cuts.size(); ++c) {
@@ -199,14 +217,11 @@ void join_cells(const std::vector<Cut>& cuts, std::vector<Cell>& cells) {
     const int kept = arm_of(cuts[c]), gone = arm_of(across);
     if (kept < 0 || gone < 0 || kept == gone) continue;
     extend(cells[kept], {cells[gone].area});
-    for (const int before : cells[gone].after) put_after(cells, kept, before);
-    cells.erase(cells.begin() + gone);
-    for (Cell& cell : cells) {
-      for (int& before : cell.after) before = before == gone ? kept : before;
-      for (int& before : cell.after) before -= before > gone;
-      std::sort(cell.after.begin(), cell.after.end());
-      cell.after.erase(std::unique(cell.after.begin(), cell.after.end()), cell.after.end());
+    for (const int before : cells[gone].after) {
+      put_after(cells, kept, before, has(cells[gone].tucked, before));
     }
+    cells.erase(cells.begin() + gone);
+    for (Cell& cell : cells) rename_before(cell, gone, kept);
   }
 }
 

@@ -200,7 +200,97 @@ class Greedy {
   std::optional<EndGrid> near_;
 };
 
+// Puts the order together from its end: each stop is the cheapest to come before the one put in
+// last. What is put in is open for whatever comes before it, so that thread reaches every place of
+// cloth that hangs together: where the order from its beginning on runs into dead ends, this has
+// none.
+class Backward {
+ public:
+  Backward(const Judge& judge, const std::vector<int>& members)
+      : judge_(judge),
+        members_(members),
+        open_(judge.links.later()),
+        n_after_(at(judge.precedence.size()), 0),
+        is_waiting_(n_after_.size(), 0),
+        inward_(n_after_.size(), 0) {
+    for (const int m : members) is_waiting_[at(m)] = 1;
+    for (const int m : members) {
+      for (const int a : judge.precedence.after[at(m)]) n_after_[at(m)] += is_waiting_[at(a)];
+      for (const auto& pair : judge.inward.pairs(m)) {
+        if (is_waiting_[at(pair.other)]) inward_[at(m)] += pair.if_before;
+      }
+    }
+  }
+
+  bool may_be_last(int object) const { return n_after_[at(object)] == 0; }
+
+  Chain run(int last) {
+    Chain chain{{last, 0}};
+    take(last);
+    while (chain.size() < members_.size()) {
+      chain.push_back(before(chain.back()));
+      take(chain.back().object);
+    }
+    std::reverse(chain.begin(), chain.end());
+    return chain;
+  }
+
+ private:
+  Stop before(Stop next) const {
+    double least = kInfinite;
+    Stop best;
+    const Links& links = judge_.links.all();
+    for (const int object : members_) {
+      if (!is_waiting_[at(object)] || n_after_[at(object)] > 0) continue;
+      const double inward = links.weights().inward_mm * inward_[at(object)];
+      for (int way = 0; way < links.n_ways(object); ++way) {
+        const Stop stop{object, way};
+        const double cost = inward + arrive(judge_, &stop, next, open_);
+        if (cost < least) least = cost, best = stop;
+      }
+    }
+    BUCKRAM_ASSERT(least < kInfinite);
+    return best;
+  }
+
+  void take(int object) {
+    is_waiting_[at(object)] = 0;
+    open_.add(object);
+    for (const auto& pair : judge_.inward.pairs(object)) inward_[at(pair.other)] -= pair.if_after;
+    for (const int b : judge_.precedence.before[at(object)]) --n_after_[at(b)];
+  }
+
+  const Judge& judge_;
+  const std::vector<int>& members_;
+  ObjectSet open_;
+  std::vector<int> n_after_;      // by object: members that must come after and are not put in yet
+  std::vector<char> is_waiting_;  // by object: a member that is not put in yet
+  std::vector<double> inward_;    // by object: cost of what waits being sewn before it
+};
+
 }  // namespace
+
+Chain constructed_backwards(const Judge& judge, const std::vector<int>& members) {
+  constexpr std::size_t kMostEnds = 8;  // tried, spread over the members that may be last
+  const Backward backward(judge, members);
+  std::vector<int> ends;
+  for (const int m : members) {
+    if (backward.may_be_last(m)) ends.push_back(m);
+  }
+  Chain best;
+  double least = kInfinite;
+  const std::size_t n = std::min(kMostEnds, ends.size());
+  for (std::size_t k = 0; k < n; ++k) {
+    judge.watch.at("ordering", 0.5);
+    std::vector<int> order;
+    for (const Stop& stop : Backward(backward).run(ends[k * ends.size() / n])) {
+      order.push_back(stop.object);
+    }
+    const Tour tour(judge, with_best_ways(judge, order));
+    if (tour.cost() < least) least = tour.cost(), best = tour.stops();
+  }
+  return best;
+}
 
 Chain constructed(const Judge& judge, const std::vector<int>& members) {
   return Greedy(judge, members).run();
@@ -251,7 +341,19 @@ Chain best_chain(const Judge& judge, const std::vector<int>& members,
   // A table beyond this costs more than a search that finds the same.
   const bool is_small = members.size() <= kMostExact && n_stops <= 48;
   if (is_small) return exact_chain(judge, members);
-  return improved(judge, constructed(judge, members), options);
+  Chain forwards = constructed(judge, members);
+  constexpr std::size_t kMostBackwards = 300;
+  const bool is_plain = Tour(judge, forwards).is_plain();
+  if (is_plain || members.size() > kMostBackwards) {
+    return improved(judge, std::move(forwards), options);
+  }
+  // Either start ends now and then in a valley that the other is spared.
+  SearchOptions half = options;
+  half.most_tries /= 2;
+  forwards = improved(judge, std::move(forwards), half);
+  Chain backwards = improved(judge, constructed_backwards(judge, members), half);
+  const bool is_worse = Tour(judge, backwards).cost() > Tour(judge, forwards).cost();
+  return is_worse ? forwards : backwards;
 }
 
 }  // namespace buckram::sequence

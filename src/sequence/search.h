@@ -33,6 +33,11 @@ Chain with_best_ways(const Judge& judge, const std::vector<int>& order);
 // the 24 that begin or end nearest are looked at. O(n^2 w) links, O(n w) above.
 Chain constructed(const Judge& judge, const std::vector<int>& members);
 
+// Greedy from the end of the order: the cheapest stop to come before the one put in last, from the
+// best of up to eight ends. Cloth that hangs together needs no trim so, since what is put in is
+// still open for whatever comes before. O(n^2 w) links for each end.
+Chain constructed_backwards(const Judge& judge, const std::vector<int>& members);
+
 // The best chain there is, by dynamic programme over sets: at most kMostExact members.
 inline constexpr int kMostExact = 8;
 Chain exact_chain(const Judge& judge, const std::vector<int>& members);

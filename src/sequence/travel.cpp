@@ -12,8 +12,7 @@ struct Step8 {
 };
 constexpr Step8 kSteps[] = {{1, 0}, {-1, 0}, {0, 1}, {0, -1}, {1, 1}, {1, -1}, {-1, 1}, {-1, -1}};
 
-constexpr double kShallowTimes = 3;  // what a way near the edge counts as
-constexpr double kPlaceMm = 0.2;     // between places where a travel may go down
+constexpr double kPlaceMm = 0.2;  // between places where a travel may go down
 
 }  // namespace
 
@@ -121,15 +120,9 @@ std::optional<geometry::Polyline> TravelFinder::over_cells(const Trip& trip) {
     r.closed = true;
     const double cost = r.cost;
     for (const Step8& s : kSteps) {
-      // Covered cells never lie on the grid's rim.
-      const std::size_t next = static_cast<std::size_t>(c + s.j * grid_.columns() + s.i);
-      const bool is_next_deep = deep_[next] >= step;
-      // One cell at a time may be nearer to the edge, as where a narrow stroke runs aslant.
-      if (!is_next_deep && (deep_[static_cast<std::size_t>(c)] < step || height_[next] < step)) {
-        continue;
-      }
-      const double mm = std::hypot(s.i, s.j) * grid_.pitch_mm();
-      reach(static_cast<int>(next), c, cost + (is_next_deep ? mm : kShallowTimes * mm));
+      const int next = c + s.j * grid_.columns() + s.i;  // deep cells never lie on the grid's rim
+      if (deep_[static_cast<std::size_t>(next)] < step) continue;
+      reach(next, c, cost + std::hypot(s.i, s.j) * grid_.pitch_mm());
     }
   }
   if (open.empty()) return std::nullopt;

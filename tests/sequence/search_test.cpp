@@ -175,6 +175,35 @@ TEST(Search, FindsWhatIsExactlyBestWhereThatIsKnown) {
   EXPECT_GE(n_equal, kSeeds * 9 / 10);
 }
 
+// A bar with teeth: whoever sews the bar before the last tooth must trim.
+TEST(Search, PutTogetherFromItsEndClothThatHangsTogetherNeedsNoTrim) {
+  constexpr int kTeeth = 10;
+  std::vector<Object> objects{object_of(1, 0, 0, box(0, 20, 6.0 * kTeeth, 3))};
+  for (int i = 0; i < kTeeth; ++i) {
+    objects.push_back(object_of(i + 2, 0, 0, box(6.0 * i + 2, 22, 2, 2)));
+  }
+  const Instance in(objects);
+  const double trim = in.links.weights().trim;
+  EXPECT_GT(cost_of(in, constructed(in.judge, in.members)), trim);
+  EXPECT_LT(cost_of(in, constructed_backwards(in.judge, in.members)), trim);
+  EXPECT_EQ(order_objects(objects, {}).trims, 0);
+}
+
+TEST(Search, PutTogetherFromItsEndItKeepsPrecedenceToo) {
+  int n_cheaper = 0;
+  for (std::uint64_t seed = 1; seed <= 20; ++seed) {
+    SCOPED_TRACE(seed);
+    const Instance in(visit_objects(seed, 20));
+    const Chain chain = constructed_backwards(in.judge, in.members);
+    std::vector<int> order = order_of(chain);
+    EXPECT_TRUE(keeps_precedence(in, order));
+    std::sort(order.begin(), order.end());
+    EXPECT_EQ(order, in.members);
+    n_cheaper += cost_of(in, chain) < cost_of(in, constructed(in.judge, in.members));
+  }
+  EXPECT_GT(n_cheaper, 10);
+}
+
 TEST(Search, AJudgementIsNeverBetterThanTheTruth) {
   int n_judged = 0;
   for (std::uint64_t seed = 1; seed <= 30; ++seed) {
