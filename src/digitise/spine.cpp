@@ -287,13 +287,12 @@ std::optional<Spine> open_spine(const Polygon& cell, const AxisGraph& raw, const
 }
 
 // Without the steps of a thousandth of a millimetre that the ends of cuts leave: each would be a
-// corner with a branch of the axis of its own.
+// corner with a branch of the axis of its own. As it is where that would close a cut along which
+// the cell touches itself.
 Polygon without_jogs(const Polygon& cell) {
   auto parts = geometry::simplify({cell}, kJogMm);
-  const auto largest = std::max_element(
-      parts.begin(), parts.end(),
-      [](const auto& a, const auto& b) { return geometry::area(a) < geometry::area(b); });
-  return largest == parts.end() ? cell : std::move(*largest);
+  const bool is_same = parts.size() == 1 && parts.front().holes.size() == cell.holes.size();
+  return is_same ? std::move(parts.front()) : cell;
 }
 
 }  // namespace
