@@ -14,7 +14,7 @@ namespace buckram::app {
 struct Options {
   std::string input;
   std::string output;
-  std::string cap, mount, needle, at, text, font, layout;
+  std::string cap, mount, needle, at, text, font;
   std::string height, width, speed, caps, seed;  // kept as typed: the job's reader checks them
   std::vector<std::string> sets;
   bool walk = false;
