@@ -57,8 +57,8 @@ CapView::CapView(const cap::Setup& setup, double yaw_rad, double pitch_rad)
       sin_pitch_(std::sin(pitch_rad)),
       top_(profile_.to_button()) {}
 
-CapView CapView::laid_flat(const cap::Setup& setup, double pitch_rad) {
-  CapView view(setup, 0, pitch_rad);
+CapView CapView::laid_flat(const cap::Setup& setup) {
+  CapView view(setup, 0, 0);
   view.is_flat_ = true;
   return view;
 }
@@ -78,6 +78,7 @@ Vec3 CapView::on_chart(geometry::Point chart, double lift_mm) const {
 }
 
 Vec3 CapView::normal(double a, double y) const {
+  if (is_flat_) return {0, -1, 0};
   const double lean = profile_.lean(y);
   // Of the ellipsoid-like surface: the circle's normal with its parts divided by the factors.
   const double t = head_.parameter(a);

@@ -50,9 +50,9 @@ class CapView {
   // Turned by `yaw_rad` (positive: its left side, as worn, comes forward) and seen from `pitch_rad`
   // above.
   CapView(const cap::Setup& setup, double yaw_rad, double pitch_rad);
-  // The front laid flat: places are those of the chart, at its true proportions; only the light
-  // falls as on the round crown, seen from `pitch_rad` above.
-  static CapView laid_flat(const cap::Setup& setup, double pitch_rad);
+  // The front laid flat, seen from straight above: places are those of the chart, at its true
+  // proportions, in even light.
+  static CapView laid_flat(const cap::Setup& setup);
   // Place on the crown at angle `a` from the front and arc `y` up, `lift_mm` off the cloth.
   Vec3 crown(double a, double y, double lift_mm = 0) const;
   Vec3 on_chart(geometry::Point chart, double lift_mm = 0) const;  // angle = x / r(y)

@@ -45,8 +45,7 @@ Box sewn_box(const Subject& subject) {
 Pixels close_up(const Subject& subject, const Box& sewn, int width) {
   constexpr double kMostTall = 0.56, kMostWide = 0.9;  // of the width
   constexpr double kRoom_mm = 4, kMostPxPerMm = 14;
-  const cap::Profile profile(subject.setup.cap.crown);
-  const CapView view = CapView::laid_flat(subject.setup, profile.lean(sewn.middle().y));
+  const CapView view = CapView::laid_flat(subject.setup);
   Box seen;
   for (int k = 0; k <= 20; ++k)
     for (const double y : {sewn.y0, sewn.middle().y, sewn.y1})

@@ -264,6 +264,30 @@ std::string words_of(report::Picture (*draw_page)(const report::Sheet&), const C
   return flowed(words);
 }
 
+TEST(Sheet, TellsTheLimitTheChangesAndWhenTheRangePassesTheLimit) {
+  Crest crest = make_crest();
+  std::string text = words_of(report::ticket_page, crest);
+  EXPECT_NE(text.find("Your limit: 2 per 100 caps."), std::string::npos) << text;
+  EXPECT_EQ(text.find("could be over"), std::string::npos);
+  EXPECT_NE(text.find("WHAT EACH CHANGE DOES"), std::string::npos);
+  // A plan that runs, and could run better: the cheapest change stands first.
+  crest.verdict.answer = advise::Answer::run;
+  crest.verdict.forecast->breaks_per_cap = 0.013, crest.verdict.forecast->high = 0.041;
+  for (advise::Change& change : crest.verdict.changes) change.chosen = false;
+  crest.verdict.changes[0].breaks = -0.6, crest.verdict.changes[0].time_s = 30;
+  crest.verdict.changes[1].breaks = -0.3, crest.verdict.changes[1].time_s = 15;
+  text = words_of(report::ticket_page, crest);
+  EXPECT_NE(text.find("Your limit: 2 per 100 caps; it could be over."), std::string::npos) << text;
+  const std::size_t clip = text.find("Clip both edges of the front 1.3 → 1 12 min"),
+                    pack = text.find("Pack the plate up by 0.5 mm 1.3 → 0.7 24 min");
+  ASSERT_NE(clip, std::string::npos) << text;
+  ASSERT_NE(pack, std::string::npos) << text;
+  EXPECT_LT(clip, pack);
+  for (advise::Change& change : crest.verdict.changes) change.breaks = 0;
+  text = words_of(report::ticket_page, crest);
+  EXPECT_EQ(text.find("WHAT WOULD HELP"), std::string::npos) << "nothing worth telling";
+}
+
 // 40,000 named parts in one visit: four are named, the rest counted.
 TEST(Sheet, PartsOfAHugeVisitAreCounted) {
   Crest crest = make_crest({.has_forecast = false});
@@ -382,86 +406,6 @@ TEST(Chart, ShowsTheSeamOnlyWhereThereIsOne) {
   const std::string without = report::chart_svg(make_crest({.has_seam = false}).subject());
   EXPECT_NE(with.find("centre seam"), std::string::npos);
   EXPECT_EQ(without.find("centre seam"), std::string::npos);
-}
-
-struct Bytes {
-  const std::string* all;
-  std::size_t at = 0;
-};
-
-cairo_status_t feed(void* closure, unsigned char* data, unsigned int length) {
-  auto& bytes = *static_cast<Bytes*>(closure);
-  if (bytes.at + length > bytes.all->size()) return CAIRO_STATUS_READ_ERROR;
-  bytes.all->copy(reinterpret_cast<char*>(data), length, bytes.at);
-  bytes.at += length;
-  return CAIRO_STATUS_SUCCESS;
-}
-
-// Where stitches go over the close-up, in pixels: a square of red thread on a dark cap is drawn
-// as wide as it is tall. The rule is the square itself: 50 mm of chart both ways, on a round crown.
-TEST(Preview, DrawsASquareOfStitchesAsASquareInTheCloseUp) {
-  Crest crest = make_crest();
-  crest.setup.cap.cloth_rgb = "#101010";
-  const geometry::Box square{-25, 14, 25, 64};
-  std::vector<stitch::PlanThread> threads = crest.plan.threads;
-  threads[0].rgb = "#ff0000";
-  stitch::PlanObject object = crest.plan.objects[0];
-  object.thread = 0;
-  CrestBuilder builder({}, threads, {object});
-  // Two upright columns and two lying ones, 2 mm wide, their outer edges on the square's sides.
-  for (const double x : {square.x0 + 1, square.x1 - 1})
-    builder.column(object.id, {{x, square.y0}, {x, square.y1}}, 2);
-  for (const double y : {square.y0 + 1, square.y1 - 1})
-    builder.column(object.id, {{square.x0, y}, {square.x1, y}}, 2);
-  crest.plan = builder.finish();
-  crest.box = square;
-  crest.verdict.forecast.reset();
-  const std::string png = report::preview_png(crest.subject(), 1000);
-  Bytes bytes{&png};
-  cairo_surface_t* surface = cairo_image_surface_create_from_png_stream(feed, &bytes);
-  ASSERT_EQ(cairo_surface_status(surface), CAIRO_STATUS_SUCCESS);
-  const int tall = cairo_image_surface_get_height(surface);
-  const auto* data = cairo_image_surface_get_data(surface);
-  const int stride = cairo_image_surface_get_stride(surface);
-  int x0 = 1000, x1 = -1, y0 = tall, y1 = -1;
-  for (int y = tall - 1; y >= 0; --y) {
-    int n_red = 0;
-    for (int x = 0; x < 1000; ++x) {
-      const std::uint32_t c =
-          reinterpret_cast<const std::uint32_t*>(data + std::ptrdiff_t(y) * stride)[x];
-      const int red = c >> 16 & 255, green = c >> 8 & 255;
-      if (red < 110 || green > red / 2) continue;
-      ++n_red, x0 = std::min(x0, x), x1 = std::max(x1, x);
-    }
-    if (n_red == 0 && y1 >= 0) break;  // above the close-up
-    if (n_red > 0) y0 = y, y1 = std::max(y1, y);
-  }
-  cairo_surface_destroy(surface);
-  ASSERT_GT(x1 - x0, 300);
-  EXPECT_NEAR(double(x1 - x0 + 1) / (y1 - y0 + 1), 1, 0.02);
-}
-
-TEST(Preview, IsAPictureOfTheSizeAskedThatShowsTheThread) {
-  const Crest crest = make_crest();
-  const std::string png = report::preview_png(crest.subject(), 800);
-  EXPECT_EQ(png, report::preview_png(crest.subject(), 800));
-  Bytes bytes{&png};
-  cairo_surface_t* surface = cairo_image_surface_create_from_png_stream(feed, &bytes);
-  ASSERT_EQ(cairo_surface_status(surface), CAIRO_STATUS_SUCCESS);
-  EXPECT_EQ(cairo_image_surface_get_width(surface), 800);
-  // The cap from the front alone is about square; the close-up below it needs more.
-  EXPECT_GT(cairo_image_surface_get_height(surface), 1000);
-  int n_colours = 0;
-  const auto* data = cairo_image_surface_get_data(surface);
-  const int stride = cairo_image_surface_get_stride(surface);
-  for (int y = 0; y < cairo_image_surface_get_height(surface); y += 3) {
-    for (int x = 0; x + 1 < 800; x += 3) {
-      const auto* p = reinterpret_cast<const std::uint32_t*>(data + std::ptrdiff_t(y) * stride) + x;
-      n_colours += p[0] != p[1];
-    }
-  }
-  EXPECT_GT(n_colours, 2000) << "threads, cloth and seams make edges everywhere";
-  cairo_surface_destroy(surface);
 }
 
 }  // namespace
