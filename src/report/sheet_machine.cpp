@@ -74,23 +74,35 @@ void measure_line(Picture& picture, Point a, Point b) {
   picture.stroke(std::move(path), {kInk, 0.4, {}, false});
 }
 
-// From the bill seam, and from the centre line when the start lies beside it.
+constexpr double kBeside_mm = 15, kPast_mm = 9.5;  // paper that the two measures take
+constexpr double kNone_mm = 0.05;                  // nearer than that needs no measure
+
+// Dashed, from the start to the measure that stands outside the drawing.
+void guide_line(Picture& picture, Point a, Point b) {
+  Path guide = line_between(a, b);
+  picture.stroke(guide, {kWhite, 1.0, {}, false});
+  picture.stroke(std::move(guide), {kInk, 0.35, {1.2, 0.9}, false});
+}
+
+// From the bill seam, and from the centre line when the start lies beside it. Both stand outside
+// the drawing: their figures would hide the artwork, and the artwork them.
 void draw_measures(Picture& picture, const Sight& sight, Point start) {
   const Point at = sight(start), seam = sight({start.x, 0});
   const Box& p = sight.paper;
-  if (std::abs(start.y) > 0.05) {
-    const double x = std::min(std::max(at.x + 22, p.x0 + 0.72 * p.width()), p.x1 - 16);
-    Path guide = line_between({at.x + 5.5, at.y}, {x - 1.5, at.y});
-    picture.stroke(guide, {kWhite, 1.0, {}, false});
-    picture.stroke(std::move(guide), {kInk, 0.35, {1.2, 0.9}, false});
+  if (std::abs(start.y) > kNone_mm) {
+    const double x = p.x1 + 3;
+    guide_line(picture, {at.x + 5.5, at.y}, {x - 1.5, at.y});
+    guide_line(picture, {p.x1, seam.y}, {x - 1.5, seam.y});
     measure_line(picture, {x, seam.y}, {x, at.y});
     dimension_words(picture, {x + 1.8, (seam.y + at.y) / 2}, std::abs(start.y), Anchor::start);
   }
-  if (std::abs(start.x) > 0.05) {
-    const double y = at.y + (sight.is_turned ? 9 : -9);
-    measure_line(picture, {sight({0, 0}).x, y}, {at.x, y});
-    dimension_words(picture, {(sight({0, 0}).x + at.x) / 2, y - 4.6}, std::abs(start.x),
-                    Anchor::middle);
+  if (std::abs(start.x) > kNone_mm) {
+    const double up = sight.is_turned ? 1 : -1;  // away from the bill
+    const double y = (sight.is_turned ? p.y1 : p.y0) + up * 2.5, middle = sight({0, 0}).x;
+    guide_line(picture, {at.x, at.y + up * 5.5}, {at.x, y - up * 1.5});
+    measure_line(picture, {middle, y}, {at.x, y});
+    dimension_words(picture, {(middle + at.x) / 2, sight.is_turned ? y + 3.4 : y - 4.6},
+                    std::abs(start.x), Anchor::middle);
   }
 }
 
@@ -101,12 +113,16 @@ void draw_on_machine(Picture& picture, const Sheet& sheet, const Box& box) {
   Sight sight;
   sight.is_turned = turn > 90 && turn < 270;
   sight.window = shown_window(sheet);
+  const Point start = sheet.subject.setup.mount.origin;
   const double arrow = 12;
-  sight.scale =
-      std::min(box.width() / sight.window.width(), (box.height() - arrow) / sight.window.height());
+  const double beside = std::abs(start.y) > kNone_mm ? kBeside_mm : 0,
+               past = std::abs(start.x) > kNone_mm ? kPast_mm : 0;
+  sight.scale = std::min((box.width() - beside) / sight.window.width(),
+                         (box.height() - arrow - past) / sight.window.height());
   const double wide = sight.scale * sight.window.width(),
                tall = sight.scale * sight.window.height();
-  const double x0 = box.middle().x - wide / 2, y0 = box.y0 + (sight.is_turned ? arrow : 0);
+  const double x0 = box.middle().x - (wide + beside) / 2,
+               y0 = box.y0 + (sight.is_turned ? arrow : past);
   sight.paper = {x0, y0, x0 + wide, y0 + tall};
 
   const Look look = print_look(sheet.rule, 0.22 / sight.scale);
@@ -118,7 +134,6 @@ void draw_on_machine(Picture& picture, const Sheet& sheet, const Box& box) {
   picture.place(land, sight.map(), std::move(clip));
   picture.stroke(rectangle(x0, y0, wide, tall), {kInk, 0.25, {}, false});
   draw_bill_arrow(picture, sheet, sight);
-  const Point start = sheet.subject.setup.mount.origin;
   draw_measures(picture, sight, start);
   const Point at = sight(start);
   picture.add(Disc{at, 2.7, with_opacity(kWhite, 0.85), {}});
