@@ -225,7 +225,7 @@ double draw_bench(Picture& picture, const Sheet& sheet, const geometry::Box& box
     double y = box.y0;
     for (const BenchRow& row : bench_rows(sheet, size)) {
       drawn.stroke(line_between({box.x0, y}, {box.x1, y}), {kRule, 0.2, {}, false});
-      const Setting setting{value, 1.3, 3};
+      const Setting setting{value, 1.3, 6};
       draw_paragraph(drawn, box.x0, y + pad, {{row.label, sans(size, kInk, 600)}},
                      {label - 1, 1.3, 1}, sheet.rule);
       const double a =
@@ -233,7 +233,7 @@ double draw_bench(Picture& picture, const Sheet& sheet, const geometry::Box& box
       const Type why = row.is_change ? sans(size, kInk, 600) : sans(size, kInk2);
       const double b = draw_paragraph(drawn, box.x0 + label + value + 2, y + pad,
                                       {{(row.is_change ? "→ " : "") + row.reason, why}},
-                                      {reason, 1.3, 4}, sheet.rule);
+                                      {reason, 1.3, 7}, sheet.rule);
       y = std::max(a, b) + pad;
     }
     if (y > box.y1 && size > 2.2) continue;

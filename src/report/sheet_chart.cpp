@@ -283,7 +283,7 @@ int rank_of(const advise::Note& note) {
   return static_cast<int>(found - kKinds.begin());
 }
 
-constexpr int kMostNoteLines = 5;  // in each of the two columns
+constexpr int kMostNoteLines = 8;  // in each of the two columns
 
 // Which notes stand in which column, from their lines, when a column holds `most` of them. What
 // finds no room is left out, and the second column's last line says so.

@@ -1,5 +1,6 @@
 // Page 1: the cap, the verdict, the ticket, threads, the machine, the bench, care.
 #include "report/sheet.h"
+#include "report/sheet_changes.h"
 #include "report/words.h"
 
 #include "base/base.h"
@@ -112,6 +113,16 @@ std::vector<Run> ticket_runs(const Sheet& sheet, double size_mm) {
   return runs;
 }
 
+// What the count of breaks is held against, and whether the range passes it.
+std::string limit_words(const Sheet& sheet) {
+  const advise::Verdict& v = sheet.subject.verdict;
+  const double limit = v.limit_breaks_per_100;
+  const double high = sheet.is_reworked && v.best ? v.best->high : 100 * v.forecast->high;
+  const bool is_open = v.answer != advise::Answer::refuse && high > limit;
+  return "Your limit: " + figure(limit, 2) + " per 100 caps" +
+         (is_open ? "; it could be over. " : ". ");
+}
+
 // Stamp, verdict and ticket at the type's `share` of its full size; returns their height.
 double draw_verdict_words(Picture& words, const Sheet& sheet, double width, double share) {
   const advise::Verdict& v = sheet.subject.verdict;
@@ -125,10 +136,11 @@ double draw_verdict_words(Picture& words, const Sheet& sheet, double width, doub
                               {width, 1.32, 6}, sheet.rule);
   if (v.forecast)
     end = draw_paragraph(words, 0, end + 0.4 * share,
-                         {{"An estimate from mechanics, not yet from breaks that your shop logged: "
+                         {{limit_words(sheet), sans(kNote_mm * share, kInk, 600)},
+                          {"An estimate from mechanics, not yet from breaks that your shop logged: "
                            "trust comparisons before the level.",
                            sans(kNote_mm * share, kInk2)}},
-                         {width, 1.3, 2}, sheet.rule);
+                         {width, 1.3, 3}, sheet.rule);
   return draw_paragraph(words, 0, end + 1.6 * share, ticket_runs(sheet, 3.5 * share),
                         {width, 1.44, 8}, sheet.rule);
 }
@@ -195,10 +207,10 @@ double draw_before(Picture& picture, const Sheet& sheet, double y) {
            lower_first(part_and_where(worst[0])) + ".";
   }
   const double a = draw_paragraph(picture, sheet.left(), y - 0.6, {{lead, serif(4.0)}},
-                                  {half, 1.32, 4}, sheet.rule);
+                                  {half, 1.32, 6}, sheet.rule);
   const double b =
       draw_paragraph(picture, sheet.left() + half + 8, y - 0.2,
-                     {{before_words(sheet), sans(kBody_mm)}}, {half, 1.4, 5}, sheet.rule);
+                     {{before_words(sheet), sans(kBody_mm)}}, {half, 1.4, 8}, sheet.rule);
   return std::max(a, b);
 }
 
@@ -250,7 +262,7 @@ Picture ticket_page(const Sheet& sheet) {
   const Picture care = care_picture(sheet, care_tall);
   picture.place(care, shift(sheet.left(), foot - 4 - care_tall));
   Picture before;
-  const double before_tall = draw_before(before, sheet, 0) + 4;
+  const double before_tall = draw_changes(before, sheet, draw_before(before, sheet, 0)) + 4;
   const double low = foot - 4 - care_tall - before_tall - 1;
   picture.place(before, shift(0, low));
 
