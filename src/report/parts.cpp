@@ -152,9 +152,12 @@ void find_rows(std::vector<Part>& parts) {
 std::string place_words(const Box& box, const Box& all) {
   const double wide = std::max(all.width(), 1e-9), tall = std::max(all.height(), 1e-9);
   if (box.width() > 0.85 * wide && box.height() > 0.85 * tall) return "over the whole design";
-  const auto third = [](double share) { return share < 0.36 ? 0 : share > 0.64 ? 2 : 1; };
-  const int column = box.width() > 0.7 * wide ? 1 : third((box.middle().x - all.x0) / wide);
-  const int row = box.height() > 0.7 * tall ? 1 : third((box.middle().y - all.y0) / tall);
+  const auto third = [](double share, double edge) {
+    return share < edge ? 0 : share > 1 - edge ? 2 : 1;
+  };
+  // Worst places tell the side of the seam: what lies beside it is not called the middle here.
+  const int column = box.width() > 0.7 * wide ? 1 : third((box.middle().x - all.x0) / wide, 0.44);
+  const int row = box.height() > 0.7 * tall ? 1 : third((box.middle().y - all.y0) / tall, 0.36);
   static const char* const kRows[] = {"bottom", "", "top"};
   static const char* const kColumns[] = {"left", "", "right"};
   const std::string words =

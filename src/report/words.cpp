@@ -24,9 +24,10 @@ std::string plain(double value, int decimals) {
 }
 
 // What an element is called when nobody named it.
-constexpr std::array<std::string_view, 17> kBareNames{
-    "path", "rect",  "circle", "ellipse", "polygon", "polyline", "line",  "g",     "use",
-    "text", "tspan", "image",  "layer",   "shape",   "svg",      "group", "pixels"};
+constexpr std::array<std::string_view, 22> kBareNames{
+    "path",  "rect",  "circle", "ellipse",  "polygon", "polyline", "line",   "g",
+    "use",   "text",  "tspan",  "textpath", "a",       "symbol",   "switch", "marker",
+    "image", "layer", "shape",  "svg",      "group",   "pixels"};
 
 // The last part of "use[1]/path[3]".
 std::string_view last_part(std::string_view source) {

@@ -43,6 +43,27 @@ TEST(PartNames, KeepTheArtworksOwnNameWhereItReadsAsAWord) {
   EXPECT_EQ(part_name(names, 99).full, "Stitches");
 }
 
+// What nobody named is told by thread, form and place; lettering by what it says.
+TEST(PartNames, NeverTellAnElementsNumber) {
+  for (const char* source : {"textPath[1]", "path[3]", "a[2]", "use[1]/symbol[4]"}) {
+    const std::string name = part_name(name_parts(uprights({{0, 20, 30, 0, source}})), 1).full;
+    EXPECT_EQ(name.find_first_of("[]"), std::string::npos) << name;
+    EXPECT_EQ(name.find("Chalk column"), 0u) << name;
+  }
+  EXPECT_EQ(part_name(name_parts(uprights({{0, 20, 30, 0, "BRIGG SAILING"}})), 1).full,
+            "BRIGG SAILING");
+}
+
+// 20 mm of design, a part 2 mm right of its middle: worst places there are "right of the seam".
+TEST(PartNames, WhatLiesBesideTheMiddleIsNotCalledTheMiddle) {
+  const PartNames names = name_parts(uprights({{-11, 10, 60, 1, "path[1]"},
+                                               {9, 10, 60, 1, "path[2]"},
+                                               {1, 20, 26, 0, "path[3]"},
+                                               {-1, 50, 56, 0, "path[4]"}}));
+  EXPECT_NE(part_name(names, 3).full.find("right"), std::string::npos) << part_name(names, 3).full;
+  EXPECT_EQ(part_name(names, 4).full, "Chalk column 2 mm wide, top");
+}
+
 TEST(PartNames, CountWhatStandsInARow) {
   const PartNames names = name_parts(uprights({{0, 20, 28, 0, "path[2]"},
                                                {5, 20, 28, 0, "path[3]"},
