@@ -41,9 +41,31 @@ std::string unknown_option(const CLI::App& verb, int argc, char** argv) {
   return "";
 }
 
+// What people type to start the program, for words that they are to type: the script that builds
+// and starts it calls it by its own name.
+std::string called_as(int argc, char** argv) {
+  return argc > 0 && argv[0] == std::string_view("./run") ? "./run" : "buckram";
+}
+
+// The verbs' examples begin with the program's name.
+void tell_own_name(CLI::App& app, const std::string& self) {
+  constexpr std::string_view kName = "buckram ";
+  for (CLI::App* verb : app.get_subcommands({})) {
+    std::string words = verb->get_footer();
+    for (std::size_t at = words.find(kName); at != std::string::npos;
+         at = words.find(kName, at + self.size() + 1))
+      words.replace(at, kName.size(), self + " ");
+    verb->footer(words);
+  }
+  app.name(self);
+  app.footer(fmt::format("Start with: {} plan LOGO.svg --height 45 -o out", self));
+}
+
 int usage_error(const CLI::App& app, const CLI::ParseError& error, int argc, char** argv) {
-  std::string text = error.what(), help = "buckram --help";
-  if (argc < 2) text = "no verb is given. Start with: buckram plan LOGO.svg --height 45 -o out";
+  const std::string self = called_as(argc, argv);
+  std::string text = error.what(), help = self + " --help";
+  if (argc < 2)
+    text = fmt::format("no verb is given. Start with: {} plan LOGO.svg --height 45 -o out", self);
   if (argc > 1 && argv[1][0] != '-') {
     std::vector<std::string> verbs;
     const CLI::App* chosen = nullptr;
@@ -56,7 +78,7 @@ int usage_error(const CLI::App& app, const CLI::ParseError& error, int argc, cha
     } else {
       const std::string unknown = unknown_option(*chosen, argc, argv);
       if (!unknown.empty()) text = unknown;
-      help = fmt::format("buckram {} --help", argv[1]);
+      help = fmt::format("{} {} --help", self, argv[1]);
     }
   }
   fmt::print(stderr, "buckram: {}\nSee {}.\n", text, help);
@@ -96,7 +118,6 @@ int main(int argc, char** argv) {
   CLI::App app{"Buckram: a customer's logo onto caps that are already sewn together."};
   app.set_version_flag("--version", BUCKRAM_VERSION);
   app.require_subcommand(1);
-  app.footer("Start with: buckram plan LOGO.svg --height 45 -o out");
   app::Run run;
   app::add_plan(app, run);
   app::add_check(app, run);
@@ -104,6 +125,7 @@ int main(int argc, char** argv) {
   app::add_sheet(app, run);
   app::add_list(app, run);
   app::add_dump(app, run);
+  tell_own_name(app, called_as(argc, argv));
   try {
     check_words(argc, argv);
     app.parse(argc, argv);

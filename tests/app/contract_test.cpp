@@ -308,6 +308,10 @@ TEST_F(Contract, EveryVerbShowsAnExample) {
     EXPECT_EQ(help.status, 0) << verb;
     EXPECT_NE(help.out.find(std::string("Example: buckram ") + verb), std::string::npos)
         << help.out;
+    const Answer by_script =
+        bench.run(std::string(verb) + " --help", R"(bash -c 'exec -a ./run "$0" "$@"')");
+    EXPECT_NE(by_script.out.find(std::string("Example: ./run ") + verb), std::string::npos)
+        << by_script.out;
   }
 }
 
