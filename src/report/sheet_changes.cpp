@@ -10,7 +10,7 @@ namespace {
 // The changes worth a row. Where the plan runs as it is none is needed: the cheapest stands first.
 // Where the set-up has to change, what was chosen does.
 std::vector<advise::Change> told_changes(const Sheet& sheet) {
-  constexpr std::size_t kMost = 4;
+  constexpr std::size_t kMost = 3;
   const advise::Verdict& v = sheet.subject.verdict;
   std::vector<advise::Change> told;
   if (v.answer == advise::Answer::refuse || !v.forecast) return told;

@@ -53,9 +53,10 @@ void draw_bill_arrow(Picture& picture, const Sheet& sheet, const Sight& sight) {
   big.tracking_em = 0.12;
   const double base_line = (edge + far) / 2 + 0.36 * big.size_mm;
   picture.add(Text{{x + 4.5, base_line}, "BILL", big});
-  picture.add(Text{{sight.paper.x0 + 0.5, base_line},
+  picture.add(Text{{x - 3.8, base_line},
                    sheet.rule.fitted("as you face it", sans(kNote_mm, kInk), 24),
-                   sans(kNote_mm, kInk)});
+                   sans(kNote_mm, kInk),
+                   Anchor::end});
 }
 
 void dimension_words(Picture& picture, Point at, double mm, Anchor anchor) {

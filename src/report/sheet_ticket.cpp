@@ -269,7 +269,7 @@ Picture ticket_page(const Sheet& sheet) {
   const double room = low - y - 4;
   const double table = std::min(thread_table_height(sheet), room * 0.42);
   const double rest = room - table - 8;
-  const double top = std::clamp(rest * 0.40, 34.0, 64.0);
+  const double top = std::clamp(rest * 0.40, 44.0, 64.0);
   draw_top(picture, sheet, y + 3, top - 3);
   y = draw_thread_table(picture, sheet, y + top + 1.5, table) + 3.5;
   const double half = sheet.inner() * 0.42, x = sheet.left() + half + 7;
