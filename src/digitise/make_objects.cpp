@@ -3,6 +3,7 @@
 #include "digitise/column.h"
 #include "digitise/digitise.h"
 #include "digitise/fill.h"
+#include "digitise/lines_between.h"
 #include "digitise/run.h"
 #include "digitise/small_rows.h"
 #include "digitise/split.h"
@@ -76,10 +77,11 @@ struct Made {
   std::vector<artwork::Note> notes;
 };
 
-std::vector<Task> tasks_of(const artwork::Regions& regions) {
+std::vector<Task> tasks_of(const artwork::Regions& regions, const Recipe& recipe) {
+  const std::vector<Polygons> sewn = giving_way(regions, recipe);
   std::vector<Task> tasks;
   for (int r = 0; r < static_cast<int>(regions.regions.size()); ++r) {
-    for (Polygon& polygon : geometry::simplify(regions.regions[r].sewn, kSimplifyMm)) {
+    for (Polygon& polygon : geometry::simplify(sewn[r], kSimplifyMm)) {
       if (geometry::area(polygon) < kSpeckMm2) continue;
       std::erase_if(polygon.holes,
                     [](const auto& hole) { return -geometry::area(hole) < kTinyHoleMm2; });
@@ -262,7 +264,7 @@ void add_straight_notes(const Recipe& recipe, Digitised& all) {
 Digitised make_objects(const artwork::Regions& regions, const Recipe& recipe,
                        const base::Watch& watch) {
   watch.at("deciding columns and fills", 0.2);
-  const auto tasks = tasks_of(regions);
+  const auto tasks = tasks_of(regions, recipe);
   std::vector<Made> made(tasks.size());
   std::vector<RowAngle> angles(regions.regions.size());
   std::vector<Border> borders(regions.regions.size());
@@ -277,6 +279,8 @@ Digitised make_objects(const artwork::Regions& regions, const Recipe& recipe,
   for (std::size_t i = 0; i < tasks.size(); ++i) {
     join(std::move(made[i]), tasks[i], regions.regions[tasks[i].region], all);
   }
+  const auto lost = lost_parts(regions, all);
+  all.notes.insert(all.notes.end(), lost.begin(), lost.end());
   all.notes = merged(all.notes);
   const auto small = small_rows(shapes_of(tasks, regions), recipe);
   all.notes.insert(all.notes.begin(), small.begin(), small.end());
