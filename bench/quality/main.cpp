@@ -35,6 +35,7 @@ struct Options {
   std::string draw;  // folder for pictures of the thread
   bool causes = false;
   bool shapes = false;  // our simple shapes beside plain straight rows instead of open pictures
+  bool limits_only = false;  // plan, do not score
   // Scored on flat panels without compensation, so that the artwork itself is the target.
   std::vector<std::string> sets{"bench.mount=loose-panels", "stitch.compensation_mm=0"};
   std::vector<Picture> pictures;
@@ -68,6 +69,8 @@ Options read_options(int argc, char** argv) {
       options.draw = value();
     else if (word == "--causes")
       options.causes = true;
+    else if (word == "--limits")
+      options.limits_only = true;
     else if (word == "--shapes")
       options.shapes = true;
     else if (word == "--set")
@@ -119,7 +122,7 @@ Result plan_and_score(const Picture& picture, const Options& options, const job:
         std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
     if (!planned.plan) {
       result.trouble = "refused: " + planned.refusal;
-    } else if (!quality::score(picture, planned, options.pitch, result.score)) {
+    } else if (!options.limits_only && !quality::score(picture, planned, options.pitch, result.score)) {
       result.trouble = "librsvg cannot paint it";
     } else {
       if (options.shapes) score_plain(picture, planned, options.pitch, result);
@@ -185,16 +188,19 @@ void print(const std::vector<Result>& results, const Options& options) {
     else
       fmt::print("NO PLAN  {}: {}\n", r.picture.path, r.trouble);
   }
-  std::map<std::string, int> broken;  // by the words of the rule without its figures
+  std::map<std::string, std::vector<std::string>> broken;  // pictures by the rule without figures
   for (const Result* r : good) {
     if (r->score.breaches == 0) continue;
     std::string rule = r->score.first_breach;
     std::erase_if(rule, [](char c) { return c >= '0' && c <= '9'; });
-    ++broken[rule];
+    broken[rule].push_back(r->picture.path);
   }
-  for (const auto& [rule, n] : broken) fmt::print("LIMIT  {} pictures: {}\n", n, rule);
+  for (const auto& [rule, paths] : broken) {
+    fmt::print("LIMIT  {} pictures: {}\n", paths.size(), rule);
+    for (const std::string& path : paths) fmt::print("       {}\n", path);
+  }
   fmt::print("{} pictures, {} planned and scored\n\n", results.size(), good.size());
-  if (good.empty()) return;
+  if (good.empty() || options.limits_only) return;
   fmt::print("{:<20} {:>9} {:>9} {:>9}\n", "", "median", "p95", "worst");
   for (const Column& column : columns()) {
     std::vector<double> values;
