@@ -1,5 +1,6 @@
 #include "stitch/limits.h"
 
+#include "stitch/crowds.h"
 #include "stitch/within.h"
 
 #include "base/base.h"
@@ -149,106 +150,12 @@ void check_lengths(const Subject& s, std::vector<Breach>& found) {
   found.insert(found.end(), shorts.begin(), shorts.end());
 }
 
-// The most points in a closed disc of the given diameter that has `p` on its rim, p included:
-// angular sweep over the discs through p (B. Chazelle, D. T. Lee, Computing 36, 1986, 1-16). Some
-// fullest disc has a point on its rim, so the largest over all points is the exact answer.
-int fullest_disc_through(geometry::Point p, const std::vector<geometry::Point>& near,
-                         double diameter) {
-  struct Turn {
-    double angle;
-    int step;  // +1 a point comes into the disc, -1 it leaves
-  };
-  std::vector<Turn> turns;
-  int count = 0;
-  const double radius = diameter / 2;
-  for (const geometry::Point& q : near) {
-    const double d = geometry::distance(p, q);
-    if (d < 1e-9) {
-      ++count;  // p itself and what lies on it is in every disc
-      continue;
-    }
-    const double middle = std::atan2(q.y - p.y, q.x - p.x);
-    const double half = std::acos(std::min(1.0, d / 2 / radius));
-    double from = middle - half, to = middle + half;
-    if (from < -base::kPi) from += 2 * base::kPi;
-    if (to > base::kPi) to -= 2 * base::kPi;
-    if (from > to) ++count;  // in the disc at the sweep's start
-    turns.push_back({from, +1});
-    turns.push_back({to, -1});
-  }
-  std::sort(turns.begin(), turns.end(), [](const Turn& a, const Turn& b) {
-    return a.angle < b.angle || (a.angle == b.angle && a.step > b.step);
-  });
-  int most = count;
-  for (const Turn& turn : turns) most = std::max(most, count += turn.step);
-  return most;
-}
-
-// Points in square cells of one disc's diameter: who is near is in nine cells.
-class Cells {
- public:
-  Cells(const std::vector<geometry::Point>& points, double cell_mm) : cell_mm_(cell_mm) {
-    for (const geometry::Point& p : points) box_.add(p);
-    columns_ =
-        static_cast<long>(box_.width() / cell_mm) + 3;  // neighbours never wrap onto each other
-    for (std::size_t k = 0; k < points.size(); ++k)
-      entries_.push_back({cell(points[k]), points[k]});
-    std::sort(entries_.begin(), entries_.end(), [](const Entry& a, const Entry& b) {
-      return std::tie(a.cell, a.at.x, a.at.y) < std::tie(b.cell, b.at.x, b.at.y);
-    });
-  }
-  void near(geometry::Point p, double radius, std::vector<geometry::Point>& out) const {
-    out.clear();
-    for (long j = -1; j <= 1; ++j) {
-      for (long i = -1; i <= 1; ++i) near_in_cell(cell(p) + j * columns_ + i, p, radius, out);
-    }
-  }
-
- private:
-  struct Entry {
-    long cell;
-    geometry::Point at;
-  };
-  long cell(geometry::Point p) const {
-    return static_cast<long>((p.y - box_.y0) / cell_mm_) * columns_ +
-           static_cast<long>((p.x - box_.x0) / cell_mm_);
-  }
-  void near_in_cell(long cell, geometry::Point p, double radius,
-                    std::vector<geometry::Point>& out) const {
-    auto it = std::lower_bound(entries_.begin(), entries_.end(), cell,
-                               [](const Entry& e, long c) { return e.cell < c; });
-    for (; it != entries_.end() && it->cell == cell; ++it) {
-      if (geometry::distance(p, it->at) <= radius) out.push_back(it->at);
-    }
-  }
-  double cell_mm_;
-  long columns_ = 1;
-  geometry::Box box_;
-  std::vector<Entry> entries_;
-};
-
 void check_crowding(const Subject& s, std::vector<Breach>& found) {
-  constexpr double kDiscMm = 1.0;
-  std::vector<geometry::Point> points;
-  std::vector<int> entries;
-  for (int i = 0; i < s.plan.size(); ++i) {
-    if (s.op(i) != Op::sew || s.block(i).layer != Layer::top) continue;
-    points.push_back(s.plan.at(i));
-    entries.push_back(i);
-  }
-  if (points.empty()) return;
-  const Cells cells(points, kDiscMm);
-  std::vector<geometry::Point> near;
-  std::size_t n_found =
-      0;  // only the first ones are reported: what lies beyond need not be counted
-  for (std::size_t k = 0; k < points.size() && n_found < kMostBreaches; ++k) {
-    cells.near(points[k], kDiscMm, near);
-    if (static_cast<int>(near.size()) <= s.limits.most_in_disc) continue;
-    const int most = fullest_disc_through(points[k], near, kDiscMm);
-    if (most <= s.limits.most_in_disc) continue;
-    ++n_found;
-    add(found, s, entries[k],
-        fmt::format("{} penetrations within 1 mm are more than {}", most, s.limits.most_in_disc));
+  // Only the first ones are reported: what lies beyond need not be counted.
+  for (const Crowd& each : crowds(s.plan, s.limits.most_in_disc, kMostBreaches)) {
+    add(found, s, each.entry,
+        fmt::format("{} penetrations within 1 mm are more than {}", each.most,
+                    s.limits.most_in_disc));
   }
 }
 

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "stitch/builder.h"
+#include "stitch/crowds.h"
 #include "stitch/limits.h"
 #include "stitch/measures.h"
 #include "stitch/plan.h"
