@@ -10,6 +10,12 @@ double square(double x) {
   return x * x;
 }
 
+// How far a side force takes the point that would bend the needle by `free_mm`: it pushes only until
+// the point has slipped past what throws it, `limit_mm` wide.
+double slipped(double free_mm, double limit_mm) {
+  return limit_mm * std::tanh(free_mm / limit_mm);
+}
+
 }  // namespace
 
 double stepped_flexibility(double a_mm, double ei_a, double b_mm, double ei_b) {
@@ -62,8 +68,7 @@ Push push_at(const Place& place, const Blade& blade, const Mechanics& m, const C
   push.travel_mm = std::min({gap.gap_mm, push.force_n / place.across_n_per_mm, place.foot_room_mm});
   push.drift_mm = push.travel_mm * std::min(push.slope, m.friction) * drag;
   push.side_n = push.force_n / 2 * f.excess / (1 + m.friction * push.slope);
-  push.slide_mm =
-      m.yarn_pitch_mm * std::tanh(push.side_n / (push.stiffness_n_per_mm * m.yarn_pitch_mm));
+  push.slide_mm = slipped(push.side_n / push.stiffness_n_per_mm, m.yarn_pitch_mm);
 
   const geometry::Point downhill =
       push.slope > 0 ? gap.slope * (-1 / push.slope) : geometry::Point{0, 0};
@@ -77,9 +82,11 @@ Push push_at(const Place& place, const Blade& blade, const Mechanics& m, const C
 
   const double glance =
       m.glance * push.force_n / push.stiffness_n_per_mm * (1 + m.glance_per_layer * place.layers);
-  const double thrown = square(glance) + square(m.sway * push.travel_mm);
-  push.hit_mm2 = (square(m.hit_factor) - 1) * thrown;
-  const double round = thrown + square(m.floor_mm);
+  const double sway = m.sway * push.travel_mm;
+  const double common = square(slipped(glance, m.throw_limit_mm)) + square(sway);
+  push.hit_mm2 = square(slipped(m.hit_factor * glance, m.throw_limit_mm)) +
+                 square(m.hit_factor * sway) - common;
+  const double round = common + square(m.floor_mm);
   const double along_slope =
       square(m.drift_share * push.drift_mm) + square(m.slide_share * push.slide_mm);
   const double along_stitch = ring * ring / 2;  // mean square of a sine of unknown phase

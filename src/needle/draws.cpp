@@ -13,7 +13,7 @@ constexpr std::size_t kDimensions = 9;
 constexpr std::size_t kModesFrom = 6;  // hardness, gap, slope, alignment twice, strength, modes
 // Standard deviations by which each is moved towards the bad side: about where it stands, on
 // average, on the caps whose needle breaks (measured over cap mounts and plates).
-constexpr std::array<double, kDimensions> kShift{1.5, 0.1, 0.15, 0, 0.3, 0, 0.4, 0, 0};
+constexpr std::array<double, kDimensions> kShift{1.3, 0.1, 0.3, 0, 0.7, 0, 0.3, 0, 0};
 
 std::vector<std::array<double, kDimensions>> normals(int n, std::uint64_t seed) {
   boost::random::sobol sobol(kDimensions);

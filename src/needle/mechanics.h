@@ -16,6 +16,8 @@ struct Mechanics {
   double ball_factor = 0;      // f_point of a ball point; a sharp one has 1
   double force_per_layer = 0;  // c_P: share of force added by a layer of thread sewn before
   double force_level = 0;      // on all forces; 1, with the spread of how little is known
+  double rate_exponent = 0;    // force grows with (speed / reference_spm)^this
+  double reference_spm = 0;
   double edge_mm = 0;          // over which an extra layer ends
   double crowd_radius_mm = 0;  // within which thread counts
   double thread_width_mm = 0;  // of a size-40 thread of 27 tex, lying flat
@@ -37,6 +39,7 @@ struct Mechanics {
 
   // Scatter within a cap
   double glance = 0, glance_per_layer = 0, sway = 0;  // kappa_g, c_g, s_w
+  double throw_limit_mm = 0;  // the farthest that a yarn or a knot throws the point
   double drift_share = 0, slide_share = 0;            // of drift and slide
   double floor_mm = 0;
   double hit_share = 0, hit_factor = 0;  // epsilon, f: a yarn crossing or a knot met squarely

@@ -43,6 +43,10 @@ double needle_factor(const cap::Needle& needle, const Mechanics& m) {
   return std::pow(needle.d_mm / m.reference_d_mm, m.size_exponent) * point * m.force_level;
 }
 
+double rate_factor(double speed_spm, const Mechanics& m) {
+  return std::pow(speed_spm / m.reference_spm, m.rate_exponent);
+}
+
 double crowding_factor(double layers, const Mechanics& m) {
   return 1 + m.force_per_layer * layers;
 }

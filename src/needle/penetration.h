@@ -1,7 +1,7 @@
 // How hard the needle has to push: the stack under each penetration, and the thread that the
 // design itself has already laid there.
 //
-//   P = [sum k_i t_i + seam + allowance] (d / d_ref)^a f_point (1 + c_P eta)
+//   P = [sum k_i t_i + seam + allowance] (d / d_ref)^a f_point (n / n_ref)^r (1 + c_P eta)
 //
 // Layers add (Haghighat and others 2014: number of layers leads the regressions of needle force);
 // extra layers end over edge_mm by a logistic, because a step would make the forecast jump when
@@ -31,6 +31,9 @@ Stack stack_over(const Stack& layers, const cap::Setup& setup, const Mechanics& 
 
 // (d / d_ref)^a f_point.
 double needle_factor(const cap::Needle& needle, const Mechanics& mechanics);
+
+// (n / n_ref)^r: the needle's speed at the cloth goes with the machine's.
+double rate_factor(double speed_spm, const Mechanics& mechanics);
 
 // 1 + c_P eta, with eta in layers.
 double crowding_factor(double layers, const Mechanics& mechanics);

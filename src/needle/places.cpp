@@ -32,7 +32,8 @@ Places places_of(const stitch::Plan& plan, const cap::Setup& setup, const Mechan
   all.blade = blade_of(setup.bench.needle, m);
   const cap::GapField field(setup);
   const cap::Chart chart(setup);
-  const double needle = needle_factor(setup.bench.needle, m);
+  const double needle =
+      needle_factor(setup.bench.needle, m) * rate_factor(setup.bench.speed_spm, m);
   const double stack = cap::stack_mm(setup);
   const Stack cloth = layers_stack(setup);
   base::parallel_for(

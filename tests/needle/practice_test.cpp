@@ -1,5 +1,6 @@
 // The trade's facts (common practice, no source) must come out of the mechanics: each pair is
-// computed, sign and factor. The plan is a logo of blocks (see synthetic.h); set-ups as shipped.
+// computed, sign and factor. The plan is a logo of blocks (see synthetic.h), quick to make; the
+// whole table on the examples' plans is in tests/job/practice_test.cpp.
 #include "needle/synthetic.h"
 
 #include <gtest/gtest.h>
@@ -150,22 +151,7 @@ TEST_F(Practice, T13StiffCrownsCostMore) {
 
 TEST_F(Practice, T14ModerateSpeed) {
   expect_within(ratio(plain, [](cap::Setup& s) { s.bench.speed_spm = 900; }), 1.1, 30);
-  expect_within(ratio(raised, [](cap::Setup& s) { s.bench.speed_spm = 900; }), 1.05, 30);
-}
-
-// Levels that make sense: sound set-ups on structured caps 0.02 to 2 breaks per 100 caps, careless
-// ones 5 to 100, cloth in a flat hoop under 0.05.
-TEST_F(Practice, LevelsAreSensible) {
-  plan = block_logo(14, 59, 40, 2.6);
-  ASSERT_GT(needle_downs(plan), 3000);
-  cap::Setup sound = raised;
-  sound.bench.is_pressed = sound.bench.has_clips = true;
-  expect_within(breaks(sound), 0.02, 2);
-  cap::Setup careless = plain;
-  careless.bench.tautness = 0.3;
-  careless.bench.needle = needle_named("80:ball");
-  expect_within(breaks(careless), 5, 100);
-  EXPECT_LT(breaks(shipped_setup("six-panel-structured-mid", "flat-hoop")), 0.05);
+  expect_within(ratio(raised, [](cap::Setup& s) { s.bench.speed_spm = 900; }), 1.1, 30);
 }
 
 TEST_F(Practice, NoStructuredSixPanelCapIsFarFromAnother) {
