@@ -1,5 +1,6 @@
-// The whole table of the trade's facts on the examples' plans: levels, then every pair with its range
-// and whether it is kept. usage: practice_table [DATA FOLDER], so that changed constants can be tried.
+// The whole table of the trade's facts on the examples' plans: levels, then every pair with its
+// range and whether it is kept. usage: practice_table [DATA FOLDER], so that changed constants can
+// be tried.
 #include "../../tests/job/practice_matrix.h"
 
 #include <fmt/format.h>
@@ -35,7 +36,9 @@ void print_pairs(const Shop& shop, const std::vector<Case>& cases, const char* p
     fmt::print("{:4} {:42} {:14} {:>5}..{:<5} {:5}", row.fact, row.pair, row.plate,
                is_told ? "" : fmt::format("{:g}", row.low),
                row.high >= kNoLimit ? "" : fmt::format("{:g}", row.high),
-               is_told ? "told" : row.holds() ? "holds" : "OUT");
+               is_told       ? "told"
+               : row.holds() ? "holds"
+                             : "OUT");
     for (const double factor : row.factors) fmt::print(" {:.3g}", factor);
     fmt::print("\n");
   }
@@ -51,8 +54,9 @@ int main(int argc, char** argv) {
   for (std::size_t k = 0; k < plans.size(); ++k) {
     for (const char* crown : kCrowns) cases.push_back({kLogos[k].name, crown, plans[k]});
   }
-  fmt::print("breaks per 100 caps: plain, raised, raised with press and clips, plain slack ball, "
-             "flat cap hoop, loose panels, flat hoop\n");
+  fmt::print(
+      "breaks per 100 caps: plain, raised, raised with press and clips, plain slack ball, "
+      "flat cap hoop, loose panels, flat hoop\n");
   for (const Case& each : cases) print_levels(shop, each);
   fmt::print("factors: crest, badge, wordmark, each on the low, middling and high crown\n");
   for (const char* plate : {"rotary", "rotary-raised"}) print_pairs(shop, cases, plate);

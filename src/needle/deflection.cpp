@@ -10,8 +10,8 @@ double square(double x) {
   return x * x;
 }
 
-// How far a side force takes the point that would bend the needle by `free_mm`: it pushes only until
-// the point has slipped past what throws it, `limit_mm` wide.
+// How far a side force takes the point that would bend the needle by `free_mm`: it pushes only
+// until the point has slipped past what throws it, `limit_mm` wide.
 double slipped(double free_mm, double limit_mm) {
   return limit_mm * std::tanh(free_mm / limit_mm);
 }

@@ -39,8 +39,8 @@ struct Mechanics {
 
   // Scatter within a cap
   double glance = 0, glance_per_layer = 0, sway = 0;  // kappa_g, c_g, s_w
-  double throw_limit_mm = 0;  // the farthest that a yarn or a knot throws the point
-  double drift_share = 0, slide_share = 0;            // of drift and slide
+  double throw_limit_mm = 0;                // the farthest that a yarn or a knot throws the point
+  double drift_share = 0, slide_share = 0;  // of drift and slide
   double floor_mm = 0;
   double hit_share = 0, hit_factor = 0;  // epsilon, f: a yarn crossing or a knot met squarely
 

@@ -1,6 +1,6 @@
-// The trade's facts T1 to T14 (common practice, no source) as pairs of set-ups or plans, computed on
-// the examples' own plans. Only set-ups and plans are compared: nothing here knows the mechanics.
-// T5 is about how the cloth shifts, and not here.
+// The trade's facts T1 to T14 (common practice, no source) as pairs of set-ups or plans, computed
+// on the examples' own plans. Only set-ups and plans are compared: nothing here knows the
+// mechanics. T5 is about how the cloth shifts, and not here.
 #pragma once
 
 #include "job/practice_plans.h"
@@ -51,8 +51,8 @@ struct Row {
   // On all but one in nine, and none turned round by more than 1.05.
   bool holds() const {
     const auto n = static_cast<int>(factors.size());
-    return kept() >= n - n / 9 && std::all_of(factors.begin(), factors.end(),
-                                              [](double f) { return f >= 1 / 1.05; });
+    return kept() >= n - n / 9 &&
+           std::all_of(factors.begin(), factors.end(), [](double f) { return f >= 1 / 1.05; });
   }
 };
 

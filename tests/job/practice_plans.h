@@ -1,5 +1,5 @@
-// Plans that the trade's facts are tried on: the three examples, planned as a customer gets them and
-// in the variants that the pairs ask for, on three structured crowns.
+// Plans that the trade's facts are tried on: the three examples, planned as a customer gets them
+// and in the variants that the pairs ask for, on three structured crowns.
 #pragma once
 
 #include "job/job.h"
@@ -95,8 +95,9 @@ inline std::string tiles(int across, double side, const std::string& kind) {
     if (kind == "disc") {
       inside += fmt::format("<circle cx='{}' cy='{}' r='{}'/>", x, y, side / std::sqrt(base::kPi));
     } else {
-      inside += fmt::format("<rect x='{}' y='{}' width='{}' height='{}' transform='rotate({} {} {})'/>",
-                            x - side / 2, y - side / 2, side, side, kind == "diamond" ? 45 : 0, x, y);
+      inside +=
+          fmt::format("<rect x='{}' y='{}' width='{}' height='{}' transform='rotate({} {} {})'/>",
+                      x - side / 2, y - side / 2, side, side, kind == "diamond" ? 45 : 0, x, y);
     }
   }
   return "<svg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 48 40'><g fill='#1f3f5b'>" + inside +
@@ -116,9 +117,10 @@ inline stitch::Plan planned(const Shop& shop, const std::string& svg,
 struct Logo {
   const char* name;
   const char* file;
-  const char* size;       // as its example asks
-  double painted_per_mm;  // height it would have at 1 mm of that size, where only the width is asked
-  const char* shape;      // of its busy and calm tiles
+  const char* size;  // as its example asks
+  double
+      painted_per_mm;  // height it would have at 1 mm of that size, where only the width is asked
+  const char* shape;   // of its busy and calm tiles
 };
 inline constexpr Logo kLogos[] = {
     {"crest", "keld-harbour-crest.svg", "artwork.height_mm=46", 0, "square"},

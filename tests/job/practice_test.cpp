@@ -52,8 +52,8 @@ TEST(SlowPractice, EveryFactHoldsOnTheRaisedPlate) {
   expect_all_hold("rotary-raised");
 }
 
-// T10's limit comes later on a high crown, since it leans later: at 74 mm like the middling one some
-// 10 mm lower.
+// T10's limit comes later on a high crown, since it leans later: at 74 mm like the middling one
+// some 10 mm lower.
 TEST(SlowPractice, AHighCrownLeansLater) {
   const Shop& shop = world().shop;
   const cap::Chart high(shop.setup("six-panel-structured-high", "rotary")),
