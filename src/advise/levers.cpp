@@ -95,6 +95,14 @@ bool suits(const cap::Needle& needle, double tex) {
   return needle.d_mm >= thinnest - kSlack && needle.d_mm <= thickest + kSlack;
 }
 
+// "80/12": hundredths of a millimetre of blade, and the number that is printed beside it, which is
+// a fifth of the first less four on blades from 60 to 100 (common practice, no source).
+std::string both_sizes(double blade_mm) {
+  const double size = std::round(blade_mm * 100);
+  if (std::fmod(size, 5) != 0 || size < 60 || size > 100) return fmt::format("{:.0f}", size);
+  return fmt::format("{:.0f}/{:.0f}", size, size / 5 - 4);
+}
+
 Lever needle_lever(const cap::Setup& setup, const std::vector<cap::Needle>& needles, double tex) {
   Lever lever{LeverKind::needle, {}};
   const cap::Needle& old = setup.bench.needle;
@@ -109,7 +117,7 @@ Lever needle_lever(const cap::Setup& setup, const std::vector<cap::Needle>& need
                                                         : "This point needs less force here";
     lever.levels.push_back(
         {fmt::format("bench.needle={}", needle.name),
-         fmt::format("Use a size {:.0f} needle with a {} point", needle.d_mm * 100, point), why,
+         fmt::format("Use a size {} needle with a {} point", both_sizes(needle.d_mm), point), why,
          kPowerOff, kNeedleS, 0, bench});
   }
   return lever;

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <chrono>
+#include <cmath>
 #include <csignal>
 #include <cstdio>
 #include <cstdlib>
@@ -49,6 +50,28 @@ std::string minutes(double seconds) {
 // "1 trim", "2 trims".
 std::string counted(int n, std::string_view what) {
   return fmt::format("{} {}{}", n, what, n == 1 ? "" : "s");
+}
+
+// "your limit: 2 per 100 caps", and whether the range passes it.
+std::string limit_words(const advise::Verdict& verdict) {
+  const double limit = verdict.limit_breaks_per_100;
+  const bool is_changed = verdict.answer == advise::Answer::rework && verdict.best;
+  const double high = is_changed ? verdict.best->high : 100 * verdict.forecast->high;
+  const bool is_open = verdict.answer != advise::Answer::refuse && high > limit;
+  return fmt::format("your limit: {:.10g} per 100 caps{}", limit,
+                     is_open ? "; it could be over" : "");
+}
+
+// Where to look for what the note tells of: by the element's name, or by its place where it has
+// none that a person gave it ("path[3]", "g12") and its place is known.
+std::string place_of(const advise::Note& note) {
+  const std::string& s = note.source;
+  const bool is_numbered = !s.empty() &&
+                           (s.back() == ']' || (s.back() >= '0' && s.back() <= '9')) &&
+                           s.find(' ') == std::string::npos;
+  if (!is_numbered || (note.at.x == 0 && note.at.y == 0)) return s;
+  return fmt::format("{:.0f} mm {}, {:.0f} mm up", std::abs(note.at.x),
+                     note.at.x < 0 ? "left" : "right", note.at.y);
 }
 
 // "; about 3 needle breaks per 100 caps as the bench stands"; the changes are told in `why`.
@@ -136,6 +159,7 @@ void print_verdict(const job::Resolved& job, const advise::Verdict& verdict,
   std::string name(advise::name(verdict.answer));
   for (char& c : name) c = static_cast<char>(std::toupper(static_cast<unsigned char>(c)));
   fmt::print("{}  {}\n", name, verdict.sentence);
+  if (verdict.forecast) fmt::print("      {}\n", limit_words(verdict));
   fmt::print("      {}, {}\n", job.setup.cap.title, job.setup.mount.title);
   if (verdict.per_cap) {
     const advise::PerCap& each = *verdict.per_cap;
@@ -146,12 +170,14 @@ void print_verdict(const job::Resolved& job, const advise::Verdict& verdict,
   }
   print_changes(verdict);
   for (const advise::Offer& offer : verdict.offers) {
+    // The headline of a refusal tells the first one already, word for word.
+    if (verdict.sentence.find(offer.why) != std::string::npos) continue;
     fmt::print("  instead on {}, {}: {}{}\n", offer.cap, offer.mount, offer.why, cost_of(offer));
   }
   std::size_t n_told = 0;
   for (const advise::Note& note : verdict.notes) {
     if (++n_told > 8) break;
-    fmt::print("  note: {}: {}\n", base::shown(note.source), base::shown(note.why));
+    fmt::print("  note: {}: {}\n", base::shown(place_of(note)), base::shown(note.why));
   }
   if (verdict.notes.size() > 8) {
     fmt::print("  and {} more notes in verdict.json\n", verdict.notes.size() - 8);

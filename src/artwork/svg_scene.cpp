@@ -9,6 +9,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <set>
 
 namespace buckram::artwork {
@@ -285,8 +286,28 @@ class Builder {
     for (TextRun& run : layout.runs) {
       run.style.fill_rule = run.style.clip_rule = geometry::FillRule::nonzero;
       if (run.style.is_visible)
-        add_item(std::move(run.outline), run.style, source_of(run.element, context), context);
+        add_item(std::move(run.outline), run.style, text_source(run.element, context), context);
     }
+  }
+
+  // What the letters say, which is what people look for on the cap, unless the element has a name
+  // of its own: editors number their texts ("tspan1234").
+  std::string text_source(int element, const Context& context) const {
+    static constexpr std::array<std::string_view, 4> kNoNames{"text", "tspan", "textPath", "a"};
+    std::string name = label(at(element));
+    std::erase_if(name, [](char c) { return (c >= '0' && c <= '9') || c == '[' || c == ']'; });
+    std::string words;
+    for (const char c : at(element).text) {
+      const bool is_blank = c == ' ' || c == '\t' || c == '\n' || c == '\r' || c == '/';
+      if (!is_blank)
+        words += c;
+      else if (!words.empty() && words.back() != ' ')
+        words += ' ';
+    }
+    while (!words.empty() && words.back() == ' ') words.pop_back();
+    const bool has_name = std::find(kNoNames.begin(), kNoNames.end(), name) == kNoNames.end();
+    if (has_name || words.empty()) return source_of(element, context);
+    return context.prefix + base::shortened(words, 60);
   }
 
   void add_item(Outline outline, const Style& style, const std::string& source,

@@ -74,7 +74,8 @@ std::string obstacle(const Setup& setup, const geometry::Polygons& shape) {
   if (bill_in_the_way(setup) && meets(shape, strip(setup))) return "the strip beside the bill seam";
   for (const Eyelet& eyelet : setup.cap.eyelets) {
     if (meets(shape, {{circle(eyelet.at, eyelet.radius_mm), {}}})) {
-      return fmt::format("the eyelet at ({:g}, {:g})", eyelet.at.x, eyelet.at.y);
+      return fmt::format("the eyelet {:g} mm {}, {:g} mm up", std::abs(eyelet.at.x),
+                         eyelet.at.x < 0 ? "left" : "right", eyelet.at.y);
     }
   }
   const geometry::Polygons top = button(setup, chart);

@@ -90,8 +90,8 @@ Outcome as_column(const Cell& cell, ColumnFit fit, double width_mm, const Recipe
     v.note_why = width_mm < recipe.column_from_mm - 0.005
                      ? fmt::format("{:.2f} mm wide, under {:.1f} mm: thickened to that", width_mm,
                                    recipe.column_from_mm)
-                     : fmt::format("{:.2f} mm wide, under {:.1f} mm in places: thickened there",
-                                   width_mm, recipe.column_from_mm);
+                     : fmt::format("thinner than {:.1f} mm in places: thickened there",
+                                   recipe.column_from_mm);
   }
   if (fit.covered < 0.99) {
     v.missed = geometry::without_slivers(

@@ -38,6 +38,7 @@ struct Candidate {
   double distance = 0;
   bool is_smaller_here = false;  // a smaller size on the cap and mount asked for
   bool is_within = false;        // of the limit of breaks, with the bench changes in `set`
+  bool is_usual = false;         // within common practice
 };
 
 // "fits at 50.0 mm tall, its lower edge 16 mm above the bill seam": in width where that was asked.
@@ -63,8 +64,9 @@ std::string beyond_practice(const cap::Mount& mount, const Asked& asked, const F
   return words;
 }
 
-// A change by its id as a state of the bench: "bench.raise_mm=3" is "the plate raised 3 mm".
-std::string bench_words(const std::string& id) {
+// A change as a state of the bench: "bench.raise_mm=3" is "the plate raised 3 mm".
+std::string bench_words(const advise::Change& change) {
+  const std::string& id = change.id;
   const std::size_t equals = id.find('=');
   const std::string key = id.substr(0, equals);
   const std::string value = equals == std::string::npos ? "" : id.substr(equals + 1);
@@ -73,7 +75,7 @@ std::string bench_words(const std::string& id) {
   if (key == "bench.raise_mm") return "the plate raised " + value + " mm";
   if (key == "bench.packing_mm") return "the plate packed up " + value + " mm";
   if (key == "bench.foot_mm") return "the foot at " + value + " mm";
-  if (key == "bench.needle") return "needle " + value;
+  if (key == "bench.needle" && change.words.starts_with("Use ")) return change.words.substr(4);
   if (key == "bench.speed_spm") return "the speed at " + value + " a minute";
   if (key == "bench.tautness") return "the cap mounted taut";
   if (key == "bench.backing") return "one layer of backing less";
@@ -81,11 +83,11 @@ std::string bench_words(const std::string& id) {
 }
 
 // "with the seam pressed, the speed at 500 a minute and the plate raised 3 mm"
-std::string with_set(const std::vector<std::string>& set) {
+std::string with_set(const std::vector<std::string>& states) {
   std::string words;
-  for (std::size_t i = 0; i < set.size(); ++i) {
-    words += i == 0 ? "with " : i + 1 == set.size() ? " and " : ", ";
-    words += bench_words(set[i]);
+  for (std::size_t i = 0; i < states.size(); ++i) {
+    words += i == 0 ? "with " : i + 1 == states.size() ? " and " : ", ";
+    words += states[i];
   }
   return words;
 }
@@ -99,8 +101,9 @@ Candidate candidate(const Job& job, const Asked& asked, const Fit& fit, double d
   made.offer.height_mm = tall * fit.scale;
   made.offer.at = fit.middle;
   made.offer.fits = true;
-  made.offer.why =
-      size_and_place(job, asked, fit) + std::string(where) + beyond_practice(mount, asked, fit);
+  const std::string beyond = beyond_practice(mount, asked, fit);
+  made.is_usual = beyond.empty();
+  made.offer.why = size_and_place(job, asked, fit) + std::string(where) + beyond;
   const double size = std::max(tall, asked.drawing.painted.width()) * asked.fit.scale;
   made.distance += 1 - fit.scale / asked.fit.scale;
   made.distance += kMovedShare * geometry::distance(fit.middle, asked.fit.middle) / size;
@@ -162,6 +165,20 @@ void offer_here(const Resolved& job, const Asked& asked, std::vector<Candidate>&
     all.push_back(candidate(job.job, asked, *fit, 0, job.setup.mount));
     all.back().is_smaller_here = fit->scale < asked.fit.scale;
   }
+  // As large as common practice has it, where the largest that goes is beyond that.
+  if (!all.empty() && !all.back().is_usual) {
+    const double tall = std::max(asked.drawing.painted.height(), 1e-9);
+    const bool is_rotary = job.setup.mount.kind == cap::MountKind::rotary;
+    const double most =
+        is_rotary ? std::min(asked.fit.scale, kUsualTallestMm / tall) : asked.fit.scale;
+    const double low = std::max(low_edge(asked), kDefaultLowEdgeMm);
+    const auto usual =
+        largest_fit(front, asked.drawing, asked.shape, asked.fit.middle.x, low, most);
+    if (usual) {
+      all.push_back(candidate(job.job, asked, *usual, 0, job.setup.mount));
+      all.back().is_smaller_here = usual->scale < asked.fit.scale;
+    }
+  }
   if (const auto fit = moved(front, asked)) {
     all.push_back(candidate(job.job, asked, *fit, 0, job.setup.mount));
   }
@@ -196,12 +213,15 @@ void offer_other(const Resolved& job, const Asked& asked, std::string Job::* wha
 void tell_breaks(const advise::Verdict& verdict, Candidate& each) {
   each.is_within = verdict.answer != advise::Answer::refuse;
   if (verdict.answer == advise::Answer::run) return;
+  std::vector<std::string> states;
   for (const advise::Change& change : verdict.changes) {
-    if (change.chosen) each.offer.set.push_back(change.id);
+    if (!change.chosen) continue;
+    each.offer.set.push_back(change.id);
+    states.push_back(bench_words(change));
   }
   const double left = verdict.best ? verdict.best->mean : *each.offer.breaks_per_100;
   each.offer.why += fmt::format(
-      "; {}{}{}", with_set(each.offer.set), each.offer.set.empty() ? "" : ": ",
+      "; {}{}{}", with_set(states), each.offer.set.empty() ? "" : ": ",
       advise::breaks_in_words(each.offer.set.empty() ? *each.offer.breaks_per_100 : left,
                               verdict.limit_breaks_per_100));
   if (!each.is_within) {
@@ -245,8 +265,11 @@ std::optional<Candidate> within_here(const Resolved& job, const Asked& asked, do
   return std::nullopt;
 }
 
+// What keeps within the limit leads; among those, what keeps to common practice; then the nearest.
 bool comes_first(const Candidate& a, const Candidate& b) {
-  return a.is_within != b.is_within ? a.is_within : a.distance < b.distance;
+  if (a.is_within != b.is_within) return a.is_within;
+  if (a.is_usual != b.is_usual) return a.is_usual;
+  return a.distance < b.distance;
 }
 
 // At most kMostOffers, within the limit first; a smaller size here stays whatever it costs.

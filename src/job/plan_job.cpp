@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <set>
 #include <string>
 
@@ -86,8 +87,9 @@ advise::Verdict check_plan(const Resolved& job, const stitch::Plan& plan,
     verdict.answer = advise::Answer::refuse;
     verdict.sentence = fmt::format(
         "Not on this cap in this mount: {} stitches lie where the needle cannot go, the first at "
-        "{:.1f}, {:.1f} mm. {}",
-        outside.size(), outside.front().x, outside.front().y, verdict.sentence);
+        "{:.0f} mm {}, {:.0f} mm up. {}",
+        outside.size(), std::abs(outside.front().x), outside.front().x < 0 ? "left" : "right",
+        outside.front().y, verdict.sentence);
   }
   return verdict;
 }

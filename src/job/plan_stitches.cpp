@@ -51,7 +51,7 @@ Job as_carried_out(const Resolved& resolved, const Fit& fit, const geometry::Box
 }
 
 std::string refusal(const Fit& fit, const Resolved& job, const geometry::Box& painted) {
-  return fmt::format("At {:.0f} mm tall the artwork meets {} on {} in the {}.",
+  return fmt::format("At {:.0f} mm tall the artwork would reach {} on {} in the {}.",
                      painted.height() * fit.scale,
                      fit.obstacle.empty() ? "the edge of the field" : fit.obstacle,
                      job.setup.cap.title, job.setup.mount.title);

@@ -1,7 +1,11 @@
+#include "advise/levers.h"
 #include "advise/verdict.h"
 #include "advise/words.h"
 
 #include <gtest/gtest.h>
+
+#include <map>
+#include <string>
 #include <nlohmann/json.hpp>
 
 #include <cmath>
@@ -152,6 +156,25 @@ TEST(Judge, ChangesSaveWhatTheySayAndStayWithinTheMount) {
       EXPECT_FALSE(change.caution.empty()) << "a plate is moved: power off";
     }
   }
+}
+
+// Both numbers, as the sheet and the packets have them.
+TEST(Judge, NeedlesAreToldByBothNumbers) {
+  const std::map<int, std::string> sizes{{65, "65/9"},  {70, "70/10"}, {75, "75/11"},
+                                         {80, "80/12"}, {90, "90/14"}, {100, "100/16"}};
+  const Shop s = shop("rotary");
+  int n = 0;
+  for (const Lever& lever : levers(s.setup, s.needles, {})) {
+    if (lever.kind != LeverKind::needle) continue;
+    for (const Level& level : lever.levels) {
+      const auto found = sizes.find(std::stoi(level.id.substr(13)));  // after "bench.needle="
+      ASSERT_NE(found, sizes.end()) << level.id;
+      EXPECT_NE(level.words.find("size " + found->second + " needle"), std::string::npos)
+          << level.words;
+      ++n;
+    }
+  }
+  EXPECT_GT(n, 1);
 }
 
 // A plate that has to be bought does not head the list when something at hand does nearly as much.

@@ -86,7 +86,7 @@ TEST(Obstacle, IsNamed) {
   cap::Setup setup = rotary();
   EXPECT_EQ(obstacle(setup, box(-20, 16, 20, 60)), "");
   EXPECT_EQ(obstacle(setup, box(-20, 2, 20, 60)), "the strip beside the bill seam");
-  EXPECT_EQ(obstacle(setup, box(30, 90, 45, 110)), "the eyelet at (38, 105)");
+  EXPECT_EQ(obstacle(setup, box(30, 90, 45, 110)), "the eyelet 38 mm right, 105 mm up");
   EXPECT_EQ(obstacle(setup, box(-5, 50, 5, 90)), "beyond the frame's field");
   setup.mount.bill_is_on = false;
   setup.mount.field.y0 = 0;

@@ -61,20 +61,21 @@ TEST(SmallRows, TheLimitFollowsTheClothAndTheThread) {
   EXPECT_TRUE(small_rows(word(9, 4.5), recipe).empty());
 }
 
-TEST(Notes, OfOneKindOnOneElementAreOne) {
+TEST(Notes, OfOneKindOnOneElementAreOneThatTellsTheSmallest) {
   artwork::Regions regions;
   artwork::Region region;
   region.source = "specks";
   for (int i = 0; i < 3; ++i) {
     const double x = 5.0 * i;
-    region.sewn.push_back({{{x, 0}, {x + 0.2, 0}, {x + 0.2, 0.2}, {x, 0.2}}, {}});
+    const double side = i == 1 ? 0.18 : 0.2;
+    region.sewn.push_back({{{x, 0}, {x + side, 0}, {x + side, side}, {x, side}}, {}});
   }
   region.visible = region.sewn;
   regions.regions = {region};
   const Digitised all = make_objects(regions, {});
   ASSERT_EQ(all.notes.size(), 1u);
   EXPECT_EQ(all.notes[0].kind, "left_out");
-  EXPECT_EQ(all.notes[0].why, "3 parts, the first 0.04 mm², too small to sew");
+  EXPECT_EQ(all.notes[0].why, "3 parts, the smallest 0.03 mm², too small to sew");
 }
 
 }  // namespace

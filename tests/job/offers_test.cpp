@@ -69,11 +69,11 @@ TEST(SlowOffers, EachCanBePlannedAsItSaysAndIsForecast) {
 
 // Given up: size in shares of what was asked, moves at half that, another mount a quarter, another
 // cap a half.
-TEST(SlowOffers, NearestComesFirst) {
+TEST(SlowOffers, WithinTheLimitThenWithinPracticeThenTheNearestComesFirst) {
   const std::vector<advise::Offer> found = offers(resolve(tall(80), kData), bar());
   const geometry::Point asked{0, 16 + 40};
   double before = 0;
-  bool was_over = false, has_smaller_here = false;
+  bool was_over = false, was_unusual = false, has_smaller_here = false;
   for (const advise::Offer& offer : found) {
     SCOPED_TRACE(offer.why);
     const double distance =
@@ -81,9 +81,14 @@ TEST(SlowOffers, NearestComesFirst) {
         (offer.mount == Job{}.mount ? 0 : 0.25) + (offer.cap == Job{}.cap ? 0 : 0.5);
     const bool is_over = offer.why.find("over the limit") != std::string::npos;
     EXPECT_GE(is_over, was_over) << "within the limit comes first";
+    const bool is_unusual = offer.why.find("the usual ") != std::string::npos;
     if (is_over == was_over) {
-      EXPECT_GE(distance, before - 1e-9);
+      EXPECT_GE(is_unusual, was_unusual) << "what keeps to common practice comes first";
+      if (is_unusual == was_unusual) {
+        EXPECT_GE(distance, before - 1e-9);
+      }
     }
+    was_unusual = is_unusual;
     before = distance;
     was_over = is_over;
     has_smaller_here |=
@@ -99,6 +104,7 @@ TEST(SlowOffers, NearestComesFirst) {
   EXPECT_TRUE(has_smaller_here);
   EXPECT_FALSE(found.front().why.find("over the limit") != std::string::npos)
       << "some smaller size keeps within it";
+  EXPECT_EQ(found.front().why.find("the usual "), std::string::npos) << found.front().why;
 }
 
 // A square of 10 by 10 mm of which the object takes 8 and the thread 6, and a row astray.
