@@ -10,7 +10,8 @@ namespace {
 // The changes worth a row. Where the plan runs as it is none is needed: the cheapest stands first.
 // Where the set-up has to change, what was chosen does.
 std::vector<advise::Change> told_changes(const Sheet& sheet) {
-  constexpr std::size_t kMost = 3;
+  // With many visits the bench needs the room.
+  const std::size_t most = sheet.visits.size() > 4 ? 1 : 3;
   const advise::Verdict& v = sheet.subject.verdict;
   std::vector<advise::Change> told;
   if (v.answer == advise::Answer::refuse || !v.forecast) return told;
@@ -19,7 +20,7 @@ std::vector<advise::Change> told_changes(const Sheet& sheet) {
   std::stable_sort(told.begin(), told.end(), [&](const auto& a, const auto& b) {
     return sheet.is_reworked ? a.chosen && !b.chosen : a.time_s < b.time_s;
   });
-  if (told.size() > kMost) told.resize(kMost);
+  if (told.size() > most) told.resize(most);
   return told;
 }
 
