@@ -153,12 +153,9 @@ void tally_holes(const job::Planned& planned, std::map<std::string, double>& tal
 
 bool find_causes(const Picture& picture, const job::Planned& planned, double pitch,
                  Causes& causes) {
-  const geometry::Box& box = planned.regions.box;
-  const Frame frame = frame_round(box.x0, box.y0, box.x1, box.y1, 2, pitch);
-  const geometry::Affine& p = planned.placement;
-  const double matrix[6] = {p.a, p.b, p.c, p.d, p.e, p.f};
+  Frame frame;
   Painted art;
-  if (!paint_artwork(picture.path, matrix, frame, art)) return false;
+  if (!paint_planned(picture, planned, pitch, frame, art)) return false;
   tally_colours(planned, art, frame, causes.wrong_colour);
   tally_hidden(planned, art, frame, causes.hidden_seen);
   tally_holes(planned, causes.crowded);

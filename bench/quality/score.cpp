@@ -200,13 +200,19 @@ void score_stitches(const job::Planned& planned, Score& score) {
 
 }  // namespace
 
-bool score(const Picture& picture, const job::Planned& planned, double pitch, Score& result) {
+bool paint_planned(const Picture& picture, const job::Planned& planned, double pitch, Frame& frame,
+                   Painted& art) {
   const geometry::Box& box = planned.regions.box;
-  const Frame frame = frame_round(box.x0, box.y0, box.x1, box.y1, 2, pitch);
+  frame = frame_round(box.x0, box.y0, box.x1, box.y1, 2, pitch);
   const geometry::Affine& p = planned.placement;
   const double matrix[6] = {p.a, p.b, p.c, p.d, p.e, p.f};
+  return paint_artwork(picture.path, matrix, frame, art);
+}
+
+bool score(const Picture& picture, const job::Planned& planned, double pitch, Score& result) {
+  Frame frame;
   Painted art;
-  if (!paint_artwork(picture.path, matrix, frame, art)) return false;
+  if (!paint_planned(picture, planned, pitch, frame, art)) return false;
   const Sewn sewn = paint_thread(*planned.plan, frame);
   Colours colours(*planned.plan);
   score_cover(art, sewn, left_out_mask(planned, frame, art.is_art), colours, frame, result);

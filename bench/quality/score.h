@@ -28,6 +28,11 @@ struct Score {
   std::string first_breach;
 };
 
+// The artwork as the plan places it, on a frame that holds it with 2 mm round it. False when
+// librsvg cannot paint it.
+bool paint_planned(const Picture& picture, const buckram::job::Planned& planned, double pitch,
+                   Frame& frame, Painted& art);
+
 // Coverage, edges and colours, at `pitch` mm. False when the artwork cannot be painted.
 bool score(const Picture& picture, const buckram::job::Planned& planned, double pitch,
            Score& result);
