@@ -37,18 +37,15 @@ std::vector<Painted> place_all(const Drawing& drawing, const geometry::Affine& p
   return all;
 }
 
-double mean_width(const Polygon& polygon) {
-  return 2 * geometry::area(polygon) / std::max(geometry::perimeter({polygon}), 1e-12);
-}
-
 // Takes off what is too thin to have been meant: hairlines that a later shape's outline left. A
 // shape that nothing covers is as its author drew it and stays, however thin.
 Polygons without_remnants(const Polygons& shows, const Polygons& whole, double least_area_mm2) {
   if (shows.empty()) return shows;
   Polygons kept = shows;
   if (geometry::area(shows) < geometry::area(whole) - least_area_mm2) {
-    const bool is_thin_anyway = std::all_of(
-        whole.begin(), whole.end(), [](const Polygon& p) { return mean_width(p) < 2 * kSliverMm; });
+    const bool is_thin_anyway = std::all_of(whole.begin(), whole.end(), [](const Polygon& p) {
+      return geometry::mean_width(p) < 2 * kSliverMm;
+    });
     if (!is_thin_anyway) return geometry::without_slivers(shows, kSliverMm, least_area_mm2);
   }
   std::erase_if(kept, [&](const Polygon& p) { return geometry::area(p) < least_area_mm2; });

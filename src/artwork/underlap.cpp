@@ -15,8 +15,7 @@ constexpr double kCrackMm = 10 * geometry::kGridMm;
 constexpr double kCoarseMm = 0.02;
 
 double mean_width(const geometry::Ring& ring) {
-  const Polygon polygon{geometry::area(ring) < 0 ? geometry::reversed(ring) : ring, {}};
-  return 2 * geometry::area(polygon) / std::max(geometry::perimeter({polygon}), 1e-12);
+  return geometry::mean_width({geometry::area(ring) < 0 ? geometry::reversed(ring) : ring, {}});
 }
 
 // Holes and pieces that are only cracks.

@@ -16,14 +16,14 @@ constexpr double kBeyondMm = 0.15;  // past the thread's edge: whose colour is t
 
 }  // namespace
 
-geometry::Polygons other_colours(const artwork::Regions& regions, std::size_t region) {
-  const artwork::Region& own = regions.regions[region];
-  const geometry::Box box = geometry::bounds(own.sewn);
+geometry::Polygons other_colours(const artwork::Regions& regions, std::size_t region,
+                                 const geometry::Box& box, double near_mm, std::size_t from) {
   geometry::Polygons others;
-  for (const artwork::Region& other : regions.regions) {
-    if (other.thread == own.thread) continue;
+  for (std::size_t k = from; k < regions.regions.size(); ++k) {
+    const artwork::Region& other = regions.regions[k];
+    if (other.thread == regions.regions[region].thread) continue;
     for (const geometry::Polygon& polygon : other.visible)
-      if (box.meets(geometry::bounds(polygon.outer), 1)) others.push_back(polygon);
+      if (box.meets(geometry::bounds(polygon.outer), near_mm)) others.push_back(polygon);
   }
   return others;
 }

@@ -7,8 +7,10 @@
 
 namespace buckram::digitise {
 
-// What shows in other threads than the region's, near to it: an area by the even-odd rule.
-geometry::Polygons other_colours(const artwork::Regions& regions, std::size_t region);
+// What shows in other threads than the region's within `near_mm` of the box, of the regions from
+// `from` on: an area by the even-odd rule.
+geometry::Polygons other_colours(const artwork::Regions& regions, std::size_t region,
+                                 const geometry::Box& box, double near_mm, std::size_t from = 0);
 
 // The round ends of a column's threads straddle its outline, so that on bare cloth as little shows
 // between them as may be (kScallop in column.h). Over another colour the ends show as teeth: there

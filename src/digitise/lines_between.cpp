@@ -1,5 +1,7 @@
 #include "digitise/lines_between.h"
 
+#include "digitise/border.h"
+
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -20,23 +22,11 @@ constexpr double kCorner = 2;          // times the compensation: corners that s
 constexpr double kHairMm = 0.1;        // narrower than this nothing is seen of a colour
 constexpr double kSpeckMm2 = 0.02;     // rounding, as in make_objects.cpp
 
-// Polygons of regions in other threads that are painted after region i and meet its box.
-Polygons later_over(const artwork::Regions& regions, std::size_t i, double near_mm) {
-  const Region& own = regions.regions[i];
-  const Box box = geometry::bounds(own.visible);
-  Polygons later;
-  for (std::size_t j = i + 1; j < regions.regions.size(); ++j) {
-    if (regions.regions[j].thread == own.thread) continue;
-    for (const Polygon& polygon : regions.regions[j].visible)
-      if (box.meets(geometry::bounds(polygon.outer), near_mm)) later.push_back(polygon);
-  }
-  return later;
-}
-
 // What shows of region i in the artwork only as a line that its neighbours' compensation would
 // cover until less than a thread is left.
 Polygons covered_lines(const artwork::Regions& regions, std::size_t i, const Recipe& recipe) {
-  const Polygons later = later_over(regions, i, recipe.compensation_mm);
+  const Polygons later = other_colours(regions, i, geometry::bounds(regions.regions[i].visible),
+                                       recipe.compensation_mm, i + 1);
   if (later.empty()) return {};
   const Polygons visible = geometry::simplify(regions.regions[i].visible, kCoarseMm);
   const Polygons grown = geometry::offset(later, recipe.compensation_mm);
@@ -53,10 +43,6 @@ Polygons may_give_way(const Region& region, double by_mm, const Recipe& recipe) 
   const Polygons rest =
       geometry::without_slivers(geometry::offset(region.visible, -by_mm), least_mm, kLeastLineMm2);
   return geometry::offset(rest, kCorner * by_mm);
-}
-
-double mean_width(const Polygon& polygon) {
-  return 2 * geometry::area(polygon) / std::max(geometry::perimeter({polygon}), 1e-12);
 }
 
 // A point of the polygon, of a ring too: by its widest row of a few.
@@ -117,7 +103,7 @@ std::vector<artwork::Note> lost_of(const artwork::Regions& regions, std::size_t 
                    geometry::bounds(lost).meets({note.at.x, note.at.y, note.at.x, note.at.y});
           });
       if (is_told) continue;
-      const double width_mm = mean_width(lost);
+      const double width_mm = geometry::mean_width(lost);
       notes.push_back({"left_out", region.source, place_in(lost),
                        fmt::format("{:.2f} mm wide and {:.1f} mm long, covered by the stitches "
                                    "beside it",

@@ -49,7 +49,10 @@ class Border {
  public:
   const stitch::Within& of(const artwork::Regions& regions, std::size_t region) {
     std::call_once(found_, [&] {
-      others_ = std::make_unique<const stitch::Within>(other_colours(regions, region));
+      constexpr double kNearMm = 1;
+      const geometry::Box box = geometry::bounds(regions.regions[region].sewn);
+      others_ =
+          std::make_unique<const stitch::Within>(other_colours(regions, region, box, kNearMm));
     });
     return *others_;
   }

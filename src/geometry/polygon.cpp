@@ -61,6 +61,10 @@ double perimeter(const Polygons& polygons) {
   return sum;
 }
 
+double mean_width(const Polygon& polygon) {
+  return 2 * area(polygon) / std::max(perimeter({polygon}), 1e-12);
+}
+
 Ring reversed(Ring ring) {
   std::reverse(ring.begin(), ring.end());
   return ring;

@@ -43,6 +43,8 @@ Box bounds(const Polygon& polygon);
 Box bounds(const Polygons& polygons);
 double length(std::span<const Point> polyline);  // open
 double perimeter(const Polygons& polygons);      // all rings
+// Twice the area over the perimeter: the width of a strip much longer than wide.
+double mean_width(const Polygon& polygon);
 Ring reversed(Ring ring);
 Polygon transformed(const Polygon& polygon, const Affine& map);  // orientation kept valid
 Polygons transformed(const Polygons& polygons, const Affine& map);

@@ -92,7 +92,8 @@ TEST(Border, OtherColoursAreThoseOfOtherThreadsNearBy) {
   };
   artwork::Regions regions;
   regions.regions = {square(0, 0), square(2, 1), square(4.5, 0), square(9, 1)};
-  const geometry::Polygons others = other_colours(regions, 0);
+  const geometry::Polygons others =
+      other_colours(regions, 0, geometry::bounds(regions.regions[0].sewn), 1);
   ASSERT_EQ(others.size(), 1u);
   EXPECT_TRUE(geometry::contains(others, {3, 1}));
 }
