@@ -167,7 +167,7 @@ void set_baseline(Style& s, string_view v, const Surroundings&) {
 struct Property {
   string_view name;
   bool is_inherited;
-  void (*set)(Style&, string_view value, const Surroundings&);
+  void (*set)(Style&, string_view value, const Surroundings&);  // nullptr: an effect, named only
   void (*copy)(Style& to, const Style& from);  // for the keywords inherit and initial
 };
 
@@ -254,30 +254,16 @@ constexpr auto kProperties = std::to_array<Property>({
     {"mask", false,
      [](Style& s, string_view v, const Surroundings&) { s.mask = local_reference(v); },
      BUCKRAM_COPY(mask)},
-    {"filter", false,
-     [](Style& s, string_view v, const Surroundings&) { set_effect(s, v, "filter"); },
-     BUCKRAM_COPY(effects)},
-    {"mix-blend-mode", false,
-     [](Style& s, string_view v, const Surroundings&) { set_effect(s, v, "mix-blend-mode"); },
-     BUCKRAM_COPY(effects)},
-    {"text-decoration", false,
-     [](Style& s, string_view v, const Surroundings&) { set_effect(s, v, "text-decoration"); },
-     BUCKRAM_COPY(effects)},
+    {"filter", false, nullptr, BUCKRAM_COPY(effects)},
+    {"mix-blend-mode", false, nullptr, BUCKRAM_COPY(effects)},
+    {"text-decoration", false, nullptr, BUCKRAM_COPY(effects)},
     {"text-decoration-line", false,
      [](Style& s, string_view v, const Surroundings&) { set_effect(s, v, "text-decoration"); },
      BUCKRAM_COPY(effects)},
-    {"text-transform", false,
-     [](Style& s, string_view v, const Surroundings&) { set_effect(s, v, "text-transform"); },
-     BUCKRAM_COPY(effects)},
-    {"font-variant", false,
-     [](Style& s, string_view v, const Surroundings&) { set_effect(s, v, "font-variant"); },
-     BUCKRAM_COPY(effects)},
-    {"font-stretch", false,
-     [](Style& s, string_view v, const Surroundings&) { set_effect(s, v, "font-stretch"); },
-     BUCKRAM_COPY(effects)},
-    {"baseline-shift", false,
-     [](Style& s, string_view v, const Surroundings&) { set_effect(s, v, "baseline-shift"); },
-     BUCKRAM_COPY(effects)},
+    {"text-transform", false, nullptr, BUCKRAM_COPY(effects)},
+    {"font-variant", false, nullptr, BUCKRAM_COPY(effects)},
+    {"font-stretch", false, nullptr, BUCKRAM_COPY(effects)},
+    {"baseline-shift", false, nullptr, BUCKRAM_COPY(effects)},
     {"overflow", false,
      [](Style& s, string_view v,
         const Surroundings&) { s.is_overflow_visible = v == "visible" || v == "auto"; },
@@ -309,6 +295,7 @@ void apply(Style& style, const Property& property, string_view value, const Surr
   if (v == "inherit" || (v == "unset" && property.is_inherited))
     return property.copy(style, around.parent);
   if (v == "initial" || v == "unset") return property.copy(style, Style{});
+  if (!property.set) return set_effect(style, v, property.name);
   property.set(style, v, around);
 }
 
