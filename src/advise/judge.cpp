@@ -82,9 +82,7 @@ BreakRange full_breaks(const Subject& subject, const cap::Bench& bench) {
   options.seed = subject.options.seed;
   options.with_drivers = options.with_words = false;
   const cap::Setup setup = cap::with_bench(subject.setup, bench);
-  const needle::Forecast found =
-      needle::forecast(subject.plan, setup, subject.mechanics, options, subject.watch);
-  return {100 * found.breaks_per_cap, 100 * found.low, 100 * found.high};
+  return range_of(needle::forecast(subject.plan, setup, subject.mechanics, options, subject.watch));
 }
 
 SearchResult search_bench(const Subject& subject, const std::vector<Lever>& all,

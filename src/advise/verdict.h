@@ -65,6 +65,7 @@ struct PerCap {
 struct BreakRange {  // needle breaks per 100 caps; low to high holds 90 %
   double mean = 0, low = 0, high = 0;
 };
+BreakRange range_of(const needle::Forecast& forecast);
 
 struct Verdict {
   Answer answer = Answer::run;
@@ -115,6 +116,9 @@ std::string breaks_in_words(double breaks_per_100);
 std::string breaks_in_words(double breaks_per_100, double limit_per_100);
 // The same with what is likely: "about 3 needle breaks per 100 caps, likely 1 to 7".
 std::string breaks_in_words(const BreakRange& range, double limit_per_100);
+// Whether the likely range of what is to be sewn, with the changes that a rework asks for, passes
+// the limit. Of a verdict with a forecast.
+bool may_pass_limit(const Verdict& verdict);
 // Whether people are told of the change: what saves less than 0.01 breaks per 100 caps is not worth
 // a line, unless the set-up that the verdict asks for needs it.
 bool is_worth_telling(const Verdict& verdict, const Change& change);

@@ -49,9 +49,7 @@ std::string figure_near(double count, double limit) {
 
 // "about 3 needle breaks per 100 caps (limit 2), likely 1 to 7"
 std::string standing_with_range(const Verdict& verdict) {
-  const needle::Forecast& f = *verdict.forecast;
-  return breaks_in_words({100 * f.breaks_per_cap, 100 * f.low, 100 * f.high},
-                         verdict.limit_breaks_per_100);
+  return breaks_in_words(range_of(*verdict.forecast), verdict.limit_breaks_per_100);
 }
 
 int n_chosen(const Verdict& verdict) {
@@ -89,19 +87,28 @@ std::string breaks_in_words(const BreakRange& range, double limit_per_100) {
                      figure(range.low * scale), figure(range.high * scale));
 }
 
+BreakRange range_of(const needle::Forecast& forecast) {
+  return {100 * forecast.breaks_per_cap, 100 * forecast.low, 100 * forecast.high};
+}
+
+bool may_pass_limit(const Verdict& verdict) {
+  if (verdict.answer == Answer::refuse) return false;
+  const bool is_changed = verdict.answer == Answer::rework && verdict.best;
+  const BreakRange range = is_changed ? *verdict.best : range_of(*verdict.forecast);
+  return range.high > verdict.limit_breaks_per_100;
+}
+
 bool is_worth_telling(const Verdict& verdict, const Change& change) {
   constexpr double kLeast = 0.01;  // breaks per 100 caps
   return change.breaks <= -kLeast || (change.chosen && verdict.answer == Answer::rework);
 }
 
 std::string sentence_of(const Verdict& verdict) {
-  const needle::Forecast& forecast = *verdict.forecast;
   if (verdict.answer == Answer::run) {
     return fmt::format("Ready to run: {}.", standing_with_range(verdict));
   }
   const int n = n_chosen(verdict);
-  const BreakRange best = verdict.best.value_or(
-      BreakRange{100 * forecast.breaks_per_cap, 100 * forecast.low, 100 * forecast.high});
+  const BreakRange best = verdict.best.value_or(range_of(*verdict.forecast));
   if (verdict.answer == Answer::rework) {
     return fmt::format("As it stands, {}. {} change{} {} it to {}.", standing_with_range(verdict),
                        number_word(n), n == 1 ? "" : "s", n == 1 ? "brings" : "bring",

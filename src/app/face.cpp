@@ -54,12 +54,8 @@ std::string counted(int n, std::string_view what) {
 
 // "your limit: 2 per 100 caps", and whether the range passes it.
 std::string limit_words(const advise::Verdict& verdict) {
-  const double limit = verdict.limit_breaks_per_100;
-  const bool is_changed = verdict.answer == advise::Answer::rework && verdict.best;
-  const double high = is_changed ? verdict.best->high : 100 * verdict.forecast->high;
-  const bool is_open = verdict.answer != advise::Answer::refuse && high > limit;
-  return fmt::format("your limit: {:.10g} per 100 caps{}", limit,
-                     is_open ? "; it could be over" : "");
+  return fmt::format("your limit: {:.10g} per 100 caps{}", verdict.limit_breaks_per_100,
+                     advise::may_pass_limit(verdict) ? "; it could be over" : "");
 }
 
 // Where to look for what the note tells of: by the element's name, or by its place where it has

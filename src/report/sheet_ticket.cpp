@@ -116,11 +116,8 @@ std::vector<Run> ticket_runs(const Sheet& sheet, double size_mm) {
 // What the count of breaks is held against, and whether the range passes it.
 std::string limit_words(const Sheet& sheet) {
   const advise::Verdict& v = sheet.subject.verdict;
-  const double limit = v.limit_breaks_per_100;
-  const double high = sheet.is_reworked && v.best ? v.best->high : 100 * v.forecast->high;
-  const bool is_open = v.answer != advise::Answer::refuse && high > limit;
-  return "Your limit: " + figure(limit, 2) + " per 100 caps" +
-         (is_open ? "; it could be over. " : ". ");
+  return "Your limit: " + figure(v.limit_breaks_per_100, 2) + " per 100 caps" +
+         (advise::may_pass_limit(v) ? "; it could be over. " : ". ");
 }
 
 // Stamp, verdict and ticket at the type's `share` of its full size; returns their height.
