@@ -63,6 +63,12 @@ Course course(const AxisGraph& graph, Arm arm) {
   return {a, geometry::unit(walked(graph, arm, to) - a)};
 }
 
+// The way an arm goes off, unit.
+Point direction(const AxisGraph& graph, Arm arm) {
+  const Course line = course(graph, arm);
+  return line.along ? *line.along : geometry::unit(line.at - graph.node(start_node(graph, arm)).at);
+}
+
 // By how much the way in along one arm and out along the other bends. Across two nodes the courses
 // beyond both discs count, since between them the axis bends towards their link; at one node the
 // way the arms leave it, which tells a bowl from a stem. A short arm is judged by where it ends
@@ -251,6 +257,38 @@ Feet along_the_side(const Polygon& polygon, Feet mouth, Point through, double r)
   return mouth;
 }
 
+// A cut and the arm that it cuts off.
+struct CutArm {
+  std::size_t cut = 0;
+  Arm arm;
+};
+
+// How far an arm with a free end sticks out of its junction, in its own widths; else many.
+double widths_out(const AxisGraph& graph, Arm arm) {
+  const int far = start_node(graph, {arm.branch, 1 - arm.end});
+  if (graph.degree(far) != 1) return INFINITY;
+  const double tip = graph.node(far).radius_mm, disc = graph.node(start_node(graph, arm)).radius_mm;
+  return (graph.branches[arm.branch].length_mm + tip - disc) / (2 * tip);
+}
+
+// Joins the first pair of arms across from each other of which one is too short for an object.
+void join_opposite(const AxisGraph& graph, const std::vector<CutArm>& here, Cuts& out) {
+  constexpr double kShortWidths = 0.9, kAcross = base::kPi / 9;
+  for (const CutArm& a : here) {
+    for (const CutArm& b : here) {
+      if (b.cut <= a.cut ||
+          std::min(widths_out(graph, a.arm), widths_out(graph, b.arm)) > kShortWidths)
+        continue;
+      const Point p = out.cuts[a.cut].arm, q = out.cuts[b.cut].arm;
+      const Point in = direction(graph, a.arm) * -1, on = direction(graph, b.arm);
+      if (angle_between(in, q - p) > kAcross || angle_between(q - p, on) > kAcross) continue;
+      out.cuts[a.cut].opposite = static_cast<int>(b.cut);
+      out.cuts[b.cut].opposite = static_cast<int>(a.cut);
+      return;
+    }
+  }
+}
+
 }  // namespace
 
 Notch notch_near(const Polygon& polygon, Point p, double reach_mm) {
@@ -290,53 +328,13 @@ bool is_stroke_end(const AxisGraph& graph, const Polygon& polygon,
     for (const int side : {0, 1}) {
       const Arm arm{other, side};
       if (start_node(graph, arm) != start_node(graph, stub)) continue;
-      const Course line = course(graph, arm);
-      const Point along = line.along ? *line.along : geometry::unit(line.at - foot.at);
-      const Point ahead = tip.at - line.at;
+      const Point along = direction(graph, arm), ahead = tip.at - course(graph, arm).at;
       const bool is_ahead = geometry::dot(along, ahead) < 0;
       const double off = std::abs(geometry::cross(along, ahead));
       if (is_ahead && off < 0.35 * tip.radius_mm) return true;
     }
   }
   return false;
-}
-
-// The way an arm goes off, unit.
-Point direction(const AxisGraph& graph, Arm arm) {
-  const Course line = course(graph, arm);
-  return line.along ? *line.along : geometry::unit(line.at - graph.node(start_node(graph, arm)).at);
-}
-
-// A cut and the arm that it cuts off.
-struct CutArm {
-  std::size_t cut = 0;
-  Arm arm;
-};
-
-// How far an arm with a free end sticks out of its junction, in its own widths; else many.
-double widths_out(const AxisGraph& graph, Arm arm) {
-  const int far = start_node(graph, {arm.branch, 1 - arm.end});
-  if (graph.degree(far) != 1) return INFINITY;
-  const double tip = graph.node(far).radius_mm, disc = graph.node(start_node(graph, arm)).radius_mm;
-  return (graph.branches[arm.branch].length_mm + tip - disc) / (2 * tip);
-}
-
-// Joins the first pair of arms across from each other of which one is too short for an object.
-void join_opposite(const AxisGraph& graph, const std::vector<CutArm>& here, Cuts& out) {
-  constexpr double kShortWidths = 0.9, kAcross = base::kPi / 9;
-  for (const CutArm& a : here) {
-    for (const CutArm& b : here) {
-      if (b.cut <= a.cut ||
-          std::min(widths_out(graph, a.arm), widths_out(graph, b.arm)) > kShortWidths)
-        continue;
-      const Point p = out.cuts[a.cut].arm, q = out.cuts[b.cut].arm;
-      const Point in = direction(graph, a.arm) * -1, on = direction(graph, b.arm);
-      if (angle_between(in, q - p) > kAcross || angle_between(q - p, on) > kAcross) continue;
-      out.cuts[a.cut].opposite = static_cast<int>(b.cut);
-      out.cuts[b.cut].opposite = static_cast<int>(a.cut);
-      return;
-    }
-  }
 }
 
 void cut_junctions(const AxisGraph& graph, const Polygon& polygon, const std::vector<bool>& wide,

@@ -64,11 +64,15 @@ bool waits_for(const std::vector<Cell>& cells, int cell, int other) {
   return false;
 }
 
+bool has(const std::vector<int>& list, int cell) {
+  return std::find(list.begin(), list.end(), cell) != list.end();
+}
+
 // Two cells may meet in several cuts; a tuck beside a cover is none.
 void put_after(std::vector<Cell>& cells, int cell, int before, bool is_tuck) {
   auto& after = cells[cell].after;
   auto& tucked = cells[cell].tucked;
-  if (std::find(after.begin(), after.end(), before) != after.end()) {
+  if (has(after, before)) {
     if (!is_tuck) std::erase(tucked, before);
   } else if (!waits_for(cells, before, cell)) {
     after.push_back(before);
@@ -186,10 +190,6 @@ void take_back(std::vector<Cut>& cuts, int gone) {
   for (Cut& cut : cuts) {
     if (cut.opposite > gone) --cut.opposite;
   }
-}
-
-bool has(const std::vector<int>& list, int cell) {
-  return std::find(list.begin(), list.end(), cell) != list.end();
 }
 
 // What waits for the cell that is gone waits for the one kept, tucked only if both were.

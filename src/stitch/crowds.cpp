@@ -7,7 +7,6 @@
 #include <algorithm>
 #include <cmath>
 #include <set>
-#include <tuple>
 
 namespace buckram::stitch {
 namespace {
@@ -53,49 +52,6 @@ int fullest_disc_through(geometry::Point p, const std::vector<geometry::Point>& 
   return most;
 }
 
-// Points in square cells of one disc's diameter: who is near is in nine cells.
-class Cells {
- public:
-  Cells(const std::vector<geometry::Point>& points, double cell_mm) : cell_mm_(cell_mm) {
-    for (const geometry::Point& p : points) box_.add(p);
-    columns_ =
-        static_cast<long>(box_.width() / cell_mm) + 3;  // neighbours never wrap onto each other
-    for (std::size_t k = 0; k < points.size(); ++k)
-      entries_.push_back({cell(points[k]), points[k]});
-    std::sort(entries_.begin(), entries_.end(), [](const Entry& a, const Entry& b) {
-      return std::tie(a.cell, a.at.x, a.at.y) < std::tie(b.cell, b.at.x, b.at.y);
-    });
-  }
-  void near(geometry::Point p, double radius, std::vector<geometry::Point>& out) const {
-    out.clear();
-    for (long j = -1; j <= 1; ++j) {
-      for (long i = -1; i <= 1; ++i) near_in_cell(cell(p) + j * columns_ + i, p, radius, out);
-    }
-  }
-
- private:
-  struct Entry {
-    long cell;
-    geometry::Point at;
-  };
-  long cell(geometry::Point p) const {
-    return static_cast<long>((p.y - box_.y0) / cell_mm_) * columns_ +
-           static_cast<long>((p.x - box_.x0) / cell_mm_);
-  }
-  void near_in_cell(long cell, geometry::Point p, double radius,
-                    std::vector<geometry::Point>& out) const {
-    auto it = std::lower_bound(entries_.begin(), entries_.end(), cell,
-                               [](const Entry& e, long c) { return e.cell < c; });
-    for (; it != entries_.end() && it->cell == cell; ++it) {
-      if (geometry::distance(p, it->at) <= radius) out.push_back(it->at);
-    }
-  }
-  double cell_mm_;
-  long columns_ = 1;
-  geometry::Box box_;
-  std::vector<Entry> entries_;
-};
-
 // The holes of the top layer.
 struct Holes {
   std::vector<Point> points;
@@ -116,13 +72,19 @@ Holes top_holes(const Plan& plan) {
   return holes;
 }
 
+geometry::PointGrid grid_of(const std::vector<Point>& points, double cell_mm) {
+  geometry::PointGrid grid(cell_mm);
+  for (std::size_t k = 0; k < points.size(); ++k) grid.add(points[k], static_cast<int>(k));
+  return grid;
+}
+
 std::vector<Crowd> crowds_of(const Holes& holes, int most_in_disc, std::size_t at_most) {
   std::vector<Crowd> found;
-  if (holes.points.empty()) return found;
-  const Cells cells(holes.points, kDiscMm);
+  const geometry::PointGrid grid = grid_of(holes.points, kDiscMm);
   std::vector<Point> near;
   for (std::size_t k = 0; k < holes.points.size() && found.size() < at_most; ++k) {
-    cells.near(holes.points[k], kDiscMm, near);
+    near.clear();
+    grid.near(holes.points[k], kDiscMm, [&](int, Point q) { near.push_back(q); });
     if (static_cast<int>(near.size()) <= most_in_disc) continue;
     const int most = fullest_disc_through(holes.points[k], near, kDiscMm);
     if (most > most_in_disc) found.push_back({holes.entries[k], most});
@@ -133,7 +95,10 @@ std::vector<Crowd> crowds_of(const Holes& holes, int most_in_disc, std::size_t a
 class Easing {
  public:
   Easing(Plan& plan, const Limits& limits)
-      : plan_(plan), limits_(limits), holes_(top_holes(plan)) {}
+      : plan_(plan),
+        limits_(limits),
+        holes_(top_holes(plan)),
+        first_places_(grid_of(holes_.points, kDiscMm)) {}
 
   void run() {
     constexpr std::size_t kMostMoves = 200, kMostCrowds = 100;
@@ -144,12 +109,14 @@ class Easing {
   }
 
  private:
-  // Holes of the top layer within the distance, by index into holes_.
+  // Holes of the top layer within the distance, by index into holes_, in their order.
   std::vector<std::size_t> near(Point p, double mm) const {
     std::vector<std::size_t> all;
-    for (std::size_t k = 0; k < holes_.points.size(); ++k) {
+    first_places_.near(p, mm + kFarthestMm + 0.001, [&](int id, Point) {
+      const auto k = static_cast<std::size_t>(id);
       if (geometry::distance(holes_.points[k], p) <= mm) all.push_back(k);
-    }
+    });
+    std::sort(all.begin(), all.end());
     return all;
   }
 
@@ -241,6 +208,7 @@ class Easing {
   Plan& plan_;
   const Limits& limits_;
   Holes holes_;
+  geometry::PointGrid first_places_;  // before any moved, by index into holes_
   std::set<int> moved_;
 };
 

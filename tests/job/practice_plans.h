@@ -4,6 +4,8 @@
 
 #include "job/job.h"
 
+#include "needle/shop.h"
+
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -15,31 +17,7 @@
 
 namespace buckram::practice {
 
-// The data folder, and set-ups made from it.
-struct Shop {
-  std::string folder;
-  std::shared_ptr<const needle::Mechanics> mechanics;
-
-  explicit Shop(std::string data) : folder(std::move(data)) {
-    mechanics = needle::read_mechanics(file("mechanics.toml"), "mechanics.toml");
-  }
-  std::string file(const std::string& name) const {
-    return base::read_file(folder + "/" + name, 1 << 20);
-  }
-  cap::Needle needle(const std::string& name) const {
-    return cap::find_needle(cap::read_needles(file("needles.toml"), "needles.toml"), name);
-  }
-  // Needle 80:sharp, one layer of tear-away, 650 a minute; the rest is the mount's own.
-  cap::Setup setup(const std::string& cap_name, const std::string& mount_name) const {
-    cap::Setup setup;
-    setup.cap = cap::read_cap(file("caps/" + cap_name + ".toml"), cap_name);
-    setup.mount = cap::read_mount(file("mounts/" + mount_name + ".toml"), mount_name);
-    const auto fabrics = cap::read_fabrics(file("fabrics.toml"), "fabrics.toml");
-    setup.bench = cap::bench_of(setup.mount, needle("80:sharp"),
-                                {cap::find_fabric(fabrics, "tear-away").layer});
-    return setup;
-  }
-};
+using needle::testing::Shop;
 
 // One logo's plans. The stitches do not differ between seamed crowns, so one planning does for all.
 struct Plans {

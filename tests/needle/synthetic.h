@@ -1,10 +1,7 @@
 // Plans and set-ups made up for the needle's tests: simple shapes whose stitches are known.
 #pragma once
 
-#include "needle/hazard.h"
-#include "needle/mechanics.h"
-
-#include "base/base.h"
+#include "shop.h"
 
 #include <cmath>
 #include <memory>
@@ -12,27 +9,26 @@
 
 namespace buckram::needle::testing {
 
+inline const Shop& shipped() {
+  static const Shop shop(std::string(BUCKRAM_ROOT) + "/data");
+  return shop;
+}
+
 inline std::string data_file(const std::string& name) {
-  return base::read_file(std::string(BUCKRAM_ROOT) + "/data/" + name, 1 << 20);
+  return shipped().file(name);
 }
 
 inline std::shared_ptr<const Mechanics> shipped_mechanics() {
-  return read_mechanics(data_file("mechanics.toml"), "mechanics.toml");
+  return shipped().mechanics;
 }
 
 inline cap::Needle needle_named(const std::string& name) {
-  return cap::find_needle(cap::read_needles(data_file("needles.toml"), "needles.toml"), name);
+  return shipped().needle(name);
 }
 
 // Cap and mount as shipped, needle 80:sharp, one layer of tear-away, 650 a minute.
 inline cap::Setup shipped_setup(const std::string& cap_name, const std::string& mount_name) {
-  cap::Setup setup;
-  setup.cap = cap::read_cap(data_file("caps/" + cap_name + ".toml"), cap_name);
-  setup.mount = cap::read_mount(data_file("mounts/" + mount_name + ".toml"), mount_name);
-  const auto fabrics = cap::read_fabrics(data_file("fabrics.toml"), "fabrics.toml");
-  setup.bench = cap::bench_of(setup.mount, needle_named("80:sharp"),
-                              {cap::find_fabric(fabrics, "tear-away").layer});
-  return setup;
+  return shipped().setup(cap_name, mount_name);
 }
 
 // A plan under construction: one thread, one object, one block.
