@@ -108,6 +108,7 @@ Lever needle_lever(const cap::Setup& setup, const std::vector<cap::Needle>& need
   const cap::Needle& old = setup.bench.needle;
   for (const cap::Needle& needle : needles) {
     if (needle.name == old.name || !suits(needle, tex)) continue;
+    if (!cap::passes_hole(setup.mount, needle)) continue;
     cap::Bench bench = setup.bench;
     bench.needle = needle;
     const char* point = needle.point == cap::NeedlePoint::sharp ? "sharp" : "ball";

@@ -6,10 +6,25 @@
 #include <fmt/format.h>
 #include <toml++/toml.h>
 
+#include <algorithm>
 #include <cmath>
 #include <set>
 
 namespace buckram::base {
+namespace {
+
+void lay_over(const toml::table& above, toml::table& below) {
+  for (const auto& [key, value] : above) {
+    toml::node* there = below.get(key);
+    if (there != nullptr && there->is_table() && value.is_table()) {
+      lay_over(*value.as_table(), *there->as_table());
+    } else {
+      below.insert_or_assign(key, value);
+    }
+  }
+}
+
+}  // namespace
 
 // `document` owns the tree; `here` is the table seen.
 struct Table::Node {
@@ -268,6 +283,16 @@ void Table::set(std::string_view dotted_key, std::string_view value) {
   }
   if (rest.empty()) fail("is no key");
   table->insert_or_assign(rest, std::move(*parsed.get("value")));
+}
+
+Table Table::over(const Table& below, const std::vector<std::string_view>& apart) const {
+  toml::table above = *node_->here;
+  for (const std::string_view key : apart) above.erase(key);
+  auto document = std::make_shared<toml::table>(*below.node_->here);
+  lay_over(above, *document);
+  toml::table* here = document.get();
+  return Table(
+      std::make_shared<Node>(Node{std::move(document), here, node_->where, node_->unknown, {}}));
 }
 
 }  // namespace buckram::base

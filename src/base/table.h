@@ -64,6 +64,10 @@ class Table {
   // no TOML value is taken as a string. Throws Error{bad_job} when the key cannot hold a value.
   void set(std::string_view dotted_key, std::string_view value);
 
+  // A new document: `below` with this table's keys over it, but for the keys `apart`. Tables merge
+  // key by key; anything else takes the place of what was there. Named `where` as this table is.
+  Table over(const Table& below, const std::vector<std::string_view>& apart) const;
+
  private:
   struct Node;
   explicit Table(std::shared_ptr<Node> node);

@@ -2,5 +2,6 @@
 #pragma once
 
 #include "cap/crown.h"
+#include "cap/describe.h"
 #include "cap/gap_field.h"
 #include "cap/setup.h"

@@ -65,7 +65,10 @@ Table need_table(const Table& t, std::string_view key) {
 }  // namespace
 
 Cap read_cap(std::string_view toml, const std::string& where) {
-  const Table t = Table::parse(toml, where);
+  return read_cap(Table::parse(toml, where));
+}
+
+Cap read_cap(const Table& t) {
   Cap cap;
   cap.name = t.text("name");
   cap.title = t.text("title");
@@ -76,7 +79,7 @@ Cap read_cap(std::string_view toml, const std::string& where) {
   cap.crown = read_crown(need_table(t, "crown"));
   for (const Table& layer : t.tables("layer")) cap.layers.push_back(read_layer(layer));
   if (cap.layers.empty()) {
-    throw base::Error{base::ErrorCode::bad_data, "the cap has no [[layer]]", where,
+    throw base::Error{base::ErrorCode::bad_data, "the cap has no [[layer]]", t.where(),
                       "Add its cloth, and its stiffener if it has one"};
   }
   const auto seam = t.table("seam");

@@ -57,7 +57,10 @@ void read_drive(const Table& t, Mount& mount) {
 }  // namespace
 
 Mount read_mount(std::string_view toml, const std::string& where) {
-  const Table t = Table::parse(toml, where);
+  return read_mount(Table::parse(toml, where));
+}
+
+Mount read_mount(const Table& t) {
   Mount m;
   m.name = t.text("name");
   m.title = t.text("title");
@@ -69,10 +72,11 @@ Mount read_mount(std::string_view toml, const std::string& where) {
   if (const auto field = t.table("field")) {
     m.field = read_field(*field);
   } else {
-    throw base::Error{base::ErrorCode::bad_data, "the table [field] is missing", where,
+    throw base::Error{base::ErrorCode::bad_data, "the table [field] is missing", t.where(),
                       "Add x0_mm, x1_mm, y0_mm and y1_mm in machine mm"};
   }
   m.tautness = t.number("tautness", ranges::kTautness, m.tautness);
+  m.hole_mm = t.maybe_number("hole_mm", ranges::kHoleMm);
   m.plate_below_mm = t.number("plate_below_mm", {-5, 20}, m.plate_below_mm);
   m.max_raise_mm = t.number("max_raise_mm", {0, 10}, m.max_raise_mm);
   m.raise_mm = t.number("raise_mm", {0, m.max_raise_mm}, 0);
@@ -88,14 +92,14 @@ Mount read_mount(std::string_view toml, const std::string& where) {
   m.turn_deg = t.integer("turn_deg", {0, 180}, 180);
   if (m.turn_deg != 0 && m.turn_deg != 180) {
     throw base::Error{base::ErrorCode::bad_data, fmt::format("is {:g}", m.turn_deg),
-                      where + ": turn_deg", "Write 0 or 180"};
+                      t.where() + ": turn_deg", "Write 0 or 180"};
   }
   m.turned_by = pick<TurnedBy>(t, "turned_by", "file",
                                {{"file", TurnedBy::file}, {"controller", TurnedBy::controller}});
   const std::vector<double> origin = t.numbers("origin_mm", {-400, 400});
   if (origin.size() != 2) {
     throw base::Error{base::ErrorCode::bad_data, "the mount gives no start point",
-                      where + ": origin_mm", "Add origin_mm = [x, y] on the chart"};
+                      t.where() + ": origin_mm", "Add origin_mm = [x, y] on the chart"};
   }
   m.origin = {origin[0], origin[1]};
   m.mount_s = t.number("mount_s", {0, 3600}, m.mount_s);

@@ -71,6 +71,11 @@ bool has_seam(const Setup& setup) {
   return setup.cap.has_seam && setup.mount.seam_is_on;
 }
 
+bool passes_hole(const Mount& mount, const Needle& needle) {
+  constexpr double kRoomMm = 0.2;  // estimate, from memory
+  return !mount.hole_mm || needle.d_mm + kRoomMm <= *mount.hole_mm + 1e-9;
+}
+
 void check(const Setup& setup) {
   const Bench& b = setup.bench;
   want(setup.cap.stiffness, ranges::kStiffness, "cap.crown_stiffness");
@@ -88,6 +93,13 @@ void check(const Setup& setup) {
   want(b.foot_mm, ranges::kFootMm, "bench.foot_mm");
   want(b.speed_spm, ranges::kSpeedSpm, "bench.speed_spm");
   want(b.needle.d_mm, ranges::kNeedleMm, "bench.needle");
+  if (!passes_hole(setup.mount, b.needle)) {
+    throw base::Error{
+        base::ErrorCode::bad_job,
+        fmt::format("is {:g} mm thick; the hole in this mount's plate is {:g} mm", b.needle.d_mm,
+                    *setup.mount.hole_mm),
+        "bench.needle", "Choose a thinner needle, or mend hole_mm in the mount's file"};
+  }
   want(b.heads, ranges::kHeads, "bench.heads");
   want(b.needles, ranges::kNeedles, "bench.needles");
   for (const GapReading& reading : setup.readings) {

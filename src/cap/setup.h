@@ -92,6 +92,7 @@ struct Mount {
   Needs needs = Needs::finished_cap;
   geometry::Box field;          // machine mm
   double tautness = 0.7;        // 0 to 1
+  std::optional<double> hole_mm;  // of its needle plate, across; empty: the mechanics' common one
   double plate_below_mm = 2.8;  // plate's top below the frame's radius
   double raise_mm = 0;          // built in
   double max_raise_mm = 3;
@@ -144,6 +145,7 @@ inline constexpr base::Range kTautness{0, 1};
 inline constexpr base::Range kFootMm{0.5, 10};
 inline constexpr base::Range kSpeedSpm{100, 1500};
 inline constexpr base::Range kNeedleMm{0.4, 2};
+inline constexpr base::Range kHoleMm{0.8, 10};
 inline constexpr base::Range kHeads{1, 56}, kNeedles{1, 30};
 inline constexpr base::Range kReadingX{-150, 150}, kReadingY{0, 200};  // mm on the chart
 inline constexpr base::Range kReadingGap{0, 15}, kReadingSd{0.05, 3};  // mm
@@ -177,14 +179,19 @@ double stack_mm(const Setup& setup);
 // Whether the front's seam lies under the needle: the cap has one and the mount keeps it.
 bool has_seam(const Setup& setup);
 
-// Throws Error{bad_job} naming key, value and range: what a user may set lies outside sense, or
-// plate and packing together are beyond what the mount allows. Whoever puts a setup together calls
+// Whether the needle passes the mount's plate with room to spare; true where its hole is not known.
+bool passes_hole(const Mount& mount, const Needle& needle);
+
+// Throws Error{bad_job} naming key, value and range: what a user may set lies outside sense, plate
+// and packing together are beyond what the mount allows, or the needle is too thick for the hole. Whoever puts a setup together calls
 // it once; what reads the setup relies on it.
 void check(const Setup& setup);
 
 // Readers of data files. Throw Error{bad_data} naming file, key, value and range.
 Cap read_cap(std::string_view toml, const std::string& where);
+Cap read_cap(const base::Table& table);
 Mount read_mount(std::string_view toml, const std::string& where);
+Mount read_mount(const base::Table& table);
 std::vector<Fabric> read_fabrics(std::string_view toml, const std::string& where);
 std::vector<Needle> read_needles(std::string_view toml, const std::string& where);
 // The needle of that name ("80:sharp"). Throws Error{unknown_name} with the nearest known one.

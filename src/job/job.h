@@ -145,6 +145,15 @@ struct SheetOptions {
 std::string sheet(const Resolved& job, const stitch::Plan& plan, const advise::Verdict& verdict,
                   const SheetOptions& options = {});
 
+// Text of a data file by its shipped name, or of the shop's own by its path; `kind` in words, as
+// "cap", and the folder that holds the shipped ones. Throws Error{unknown_name} with the nearest
+// name, Error{cannot_read}.
+struct Source {
+  std::string text, where;
+};
+Source find_source(const DataFolder& data, const std::string& folder, std::string_view kind,
+                   const std::string& name);
+
 // Names that `list` and messages show, in order: files of a folder without ".toml".
 std::vector<std::string> shipped_names(const DataFolder& data, const std::string& folder);
 

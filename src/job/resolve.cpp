@@ -28,19 +28,6 @@ std::string read_data(const DataFolder& data, const std::string& name) {
                               : fmt::format("Did you mean {}?", nearest)};
 }
 
-// Text and place of a cap or mount, shipped by name or the shop's own file.
-struct Source {
-  std::string text, where;
-};
-Source find_source(const DataFolder& data, const std::string& folder, std::string_view what,
-                   const std::string& name) {
-  if (looks_like_file(name)) return {base::read_file(name, kMaxDataBytes), name};
-  const std::vector<std::string> known = shipped_names(data, folder);
-  if (std::find(known.begin(), known.end(), name) == known.end()) unknown(what, name, known);
-  const std::string file = folder + '/' + name + ".toml";
-  return {read_data(data, file), file};
-}
-
 cap::Cap find_cap(const Job& job, const DataFolder& data) {
   const Source source = find_source(data, "caps", "cap", job.cap);
   cap::Cap cap = cap::read_cap(source.text, source.where);
@@ -99,6 +86,15 @@ std::vector<artwork::Thread> find_threads(const Job& job, const DataFolder& data
 }
 
 }  // namespace
+
+Source find_source(const DataFolder& data, const std::string& folder, std::string_view kind,
+                   const std::string& name) {
+  if (looks_like_file(name)) return {base::read_file(name, kMaxDataBytes), name};
+  const std::vector<std::string> known = shipped_names(data, folder);
+  if (std::find(known.begin(), known.end(), name) == known.end()) unknown(kind, name, known);
+  const std::string file = folder + '/' + name + ".toml";
+  return {read_data(data, file), file};
+}
 
 std::vector<std::string> shipped_names(const DataFolder& data, const std::string& folder) {
   std::vector<std::string> names;

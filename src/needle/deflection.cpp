@@ -24,7 +24,7 @@ double stepped_flexibility(double a_mm, double ei_a, double b_mm, double ei_b) {
   return ((length * length * length - b3) / ei_a + b3 / ei_b) / 3;
 }
 
-Blade blade_of(const cap::Needle& n, const Mechanics& m) {
+Blade blade_of(const cap::Needle& n, const Mechanics& m, std::optional<double> hole_mm) {
   const auto second_moment = [](double d) { return base::kPi * square(square(d)) / 64; };
   const double ei = n.young_mpa * n.groove * second_moment(n.d_mm);
   const double ei_shank = n.young_mpa * second_moment(n.shank_d_mm);
@@ -37,7 +37,7 @@ Blade blade_of(const cap::Needle& n, const Mechanics& m) {
   b.hold_per_stiffness_mm = m.hold_factor * n.blade_mm;
   const double thinner = m.reference_d_mm / n.d_mm;
   b.strike_q = std::min(1.0, m.plate_q * thinner * thinner * thinner);
-  b.hole_clearance_mm = std::max(0.01, (m.hole_mm - n.d_mm) / 2);
+  b.hole_clearance_mm = std::max(0.01, (hole_mm.value_or(m.hole_mm) - n.d_mm) / 2);
   b.section_mm3 = base::kPi * n.d_mm * square(n.d_mm) / 32;
   b.area_mm2 = base::kPi * square(n.d_mm) / 4;
   return b;

@@ -26,7 +26,8 @@ struct Blade {
   double section_mm3 = 0;            // pi d^3 / 32
   double area_mm2 = 0;
 };
-Blade blade_of(const cap::Needle& needle, const Mechanics& mechanics);
+Blade blade_of(const cap::Needle& needle, const Mechanics& mechanics,
+               std::optional<double> hole_mm = {});
 
 // Load at which it buckles when the cloth (k_c in plane) holds the point with the share `hold`.
 inline double critical_load(const Blade& blade, double k_c, double hold) {

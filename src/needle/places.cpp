@@ -29,7 +29,7 @@ Places places_of(const stitch::Plan& plan, const cap::Setup& setup, const Mechan
   Places all;
   all.entries = entries.empty() ? sew_entries(plan) : std::move(entries);
   all.places.resize(all.entries.size());
-  all.blade = blade_of(setup.bench.needle, m);
+  all.blade = blade_of(setup.bench.needle, m, setup.mount.hole_mm);
   const cap::GapField field(setup);
   const cap::Chart chart(setup);
   const double needle =

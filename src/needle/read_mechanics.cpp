@@ -44,7 +44,7 @@ constexpr Row kRows[] = {
     {"floor_mm", &M::floor_mm, {0.001, 1}},
     {"hit_share", &M::hit_share, {0, 1}},
     {"hit_factor", &M::hit_factor, {1, 20}},
-    {"hole_mm", &M::hole_mm, {0.8, 10}},
+    {"hole_mm", &M::hole_mm, cap::ranges::kHoleMm},
     {"stroke_mm", &M::stroke_mm, {5, 100}},
     {"lowest_mm", &M::lowest_mm, {-50, 0}},
     {"way_left_mm", &M::way_left_mm, {0, 5}},

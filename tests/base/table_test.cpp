@@ -117,5 +117,20 @@ TEST(Table, SettingsAreLaidOver) {
   EXPECT_EQ(refused([&] { table.set("bench.raise_mm.deep", "1"); }).code, ErrorCode::bad_job);
 }
 
+TEST(Table, LaidOverAnotherMergesTablesAndReplacesAllElse) {
+  const Table above = Table::parse("a = 1\nown = 2\nlist = [3]\n[t]\nx = 4\n", "above.toml");
+  const Table below =
+      Table::parse("a = 9\nb = 8\nlist = [1, 2]\n[t]\nx = 7\ny = 6\n", "below.toml");
+  const Table both = above.over(below, {"own"});
+  EXPECT_EQ(both.number("a", {0, 10}), 1);
+  EXPECT_EQ(both.number("b", {0, 10}), 8);
+  EXPECT_EQ(both.numbers("list", {0, 10}), std::vector<double>{3});
+  EXPECT_EQ(both.table("t")->number("x", {0, 10}), 4);
+  EXPECT_EQ(both.table("t")->number("y", {0, 10}), 6);
+  EXPECT_FALSE(both.has("own"));
+  EXPECT_EQ(both.where(), "above.toml");
+  EXPECT_EQ(below.number("a", {0, 10}), 9);  // what is below stays as it was
+}
+
 }  // namespace
 }  // namespace buckram::base
