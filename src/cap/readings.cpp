@@ -1,8 +1,8 @@
 #include "cap/readings.h"
 
-#include "cap/small_matrix.h"
-
 #include "base/base.h"
+
+#include <Eigen/Dense>
 
 #include <algorithm>
 #include <cmath>
@@ -49,23 +49,21 @@ Moments cut_above(Moments cavity, double bound, double sd) {
       cavity.variance - cavity.variance * cavity.variance * ratio * (z + ratio) / (scale * scale)};
 }
 
+Eigen::Map<const Eigen::MatrixXd> square_matrix(const std::vector<double>& entries, std::size_t n) {
+  const auto rows = static_cast<Eigen::Index>(n);
+  return {entries.data(), rows, rows};
+}
+
 // S^1/2 (I + S^1/2 K S^1/2)^-1 S^1/2, which is (K + S^-1)^-1 and stays finite as S goes to 0.
 std::vector<double> weight_of(const std::vector<double>& k, const std::vector<Site>& sites) {
   const std::size_t n = sites.size();
-  std::vector<double> b(n * n);
-  for (std::size_t i = 0; i < n; ++i) {
-    for (std::size_t j = 0; j < n; ++j) {
-      b[i * n + j] =
-          (i == j ? 1 : 0) + std::sqrt(sites[i].precision * sites[j].precision) * k[i * n + j];
-    }
-  }
-  invert_positive(b, static_cast<int>(n));
-  for (std::size_t i = 0; i < n; ++i) {
-    for (std::size_t j = 0; j < n; ++j) {
-      b[i * n + j] *= std::sqrt(sites[i].precision * sites[j].precision);
-    }
-  }
-  return b;
+  Eigen::VectorXd root(static_cast<Eigen::Index>(n));
+  for (std::size_t i = 0; i < n; ++i)
+    root[static_cast<Eigen::Index>(i)] = std::sqrt(sites[i].precision);
+  Eigen::MatrixXd b = root.asDiagonal() * square_matrix(k, n) * root.asDiagonal();
+  b.diagonal().array() += 1;
+  const Eigen::MatrixXd w = root.asDiagonal() * b.llt().solve(Eigen::MatrixXd(root.asDiagonal()));
+  return {w.data(), w.data() + w.size()};
 }
 
 // alpha = (K + S^-1)^-1 S^-1 pull = pull - W K pull.
@@ -172,14 +170,20 @@ void Residual::find_modes() {
     for (std::size_t j = 0; j < kGrid; ++j)
       c[i * kGrid + j] = covariance(grid_point(i), grid_point(j));
   }
-  const Eigen eigen = symmetric_eigen(std::move(c), kGrid);
+  // Values rise. A vector's sign is free: it is chosen by a sum with rising weights, since the
+  // plain sum of a mode that is odd across the seam vanishes and rounding would choose.
+  const Eigen::VectorXd weights = Eigen::VectorXd::LinSpaced(kGrid, 1, kGrid);
+  const Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd> eigen(square_matrix(c, kGrid));
   on_grid_.assign(kGrid, {}), on_readings_.assign(at_.size(), {});
   const double floor = 1e-9 * kernel_.sd_mm * kernel_.sd_mm;
   for (std::size_t mode = 0; mode < kModes; ++mode) {
-    if (eigen.values[mode] <= floor) continue;
-    const double scale = 1 / std::sqrt(eigen.values[mode]);
+    const auto column = static_cast<Eigen::Index>(kGrid - 1 - mode);
+    const double value = eigen.eigenvalues()[column];
+    if (value <= floor) continue;
+    const auto vector = eigen.eigenvectors().col(column);
+    const double scale = (vector.dot(weights) < 0 ? -1 : 1) / std::sqrt(value);
     for (std::size_t i = 0; i < kGrid; ++i)
-      on_grid_[i][mode] = eigen.vectors[i * kGrid + mode] * scale;
+      on_grid_[i][mode] = vector[static_cast<Eigen::Index>(i)] * scale;
     for (std::size_t r = 0; r < at_.size(); ++r) {
       for (std::size_t s = 0; s < at_.size(); ++s) {
         for (std::size_t i = 0; i < kGrid; ++i) {
