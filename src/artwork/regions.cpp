@@ -132,6 +132,7 @@ Regions visible_regions(const Drawing& drawing, const geometry::Affine& placemen
     region.visible = without_remnants(visible[g], groups[g].area, options.least_area_mm2);
     if (region.visible.empty()) continue;
     const auto first = static_cast<std::size_t>(joined[g].members.front());
+    region.drawn = groups[g].area;
     region.thread = palette.thread_of[first];
     region.order = static_cast<int>(result.regions.size());
     region.colour = drawing.shapes[first].colour;

@@ -34,6 +34,8 @@ struct Cuts {
   double widest_mm = 0;
 };
 
-Cuts find_cuts(const geometry::Polygon& polygon, const Recipe& recipe);
+// `drawn`: the shape before later ones hid part of it; empty: nothing did (wide_parts.h).
+Cuts find_cuts(const geometry::Polygon& polygon, const Recipe& recipe,
+               const geometry::Polygons& drawn = {});
 
 }  // namespace buckram::digitise

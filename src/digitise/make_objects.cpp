@@ -181,7 +181,7 @@ void add_cell(const Cell& cell, const Recipe& recipe, int depth, Surface& surfac
 
 Made make(const Task& task, Surface surface, const Recipe& recipe) {
   Made made;
-  const auto cells = split(task.polygon, recipe);
+  const auto cells = split(task.polygon, recipe, surface.regions.regions[surface.region].drawn);
   std::vector<std::vector<int>> ids(cells.size());
   for (std::size_t c = 0; c < cells.size(); ++c)
     add_cell(cells[c], recipe, 0, surface, made, ids[c]);

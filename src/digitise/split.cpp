@@ -227,8 +227,8 @@ void join_cells(const std::vector<Cut>& cuts, std::vector<Cell>& cells) {
 
 }  // namespace
 
-std::vector<Cell> split(const Polygon& polygon, const Recipe& recipe) {
-  Cuts found = find_cuts(polygon, recipe);
+std::vector<Cell> split(const Polygon& polygon, const Recipe& recipe, const Polygons& drawn) {
+  Cuts found = find_cuts(polygon, recipe, drawn);
   std::vector<Cell> cells = cells_between(found.cuts, polygon, found.widest_mm);
   // A lattice of hundreds of strips keeps its small cells: each cut taken back costs a boolean.
   const bool is_lattice = found.cuts.size() > kMostCutsWeighed;

@@ -17,6 +17,8 @@ struct Cell {
 };
 
 // The cells cover the polygon but for slits of 2 um; parts below 0.001 mm^2 are dropped.
-std::vector<Cell> split(const geometry::Polygon& polygon, const Recipe& recipe);
+// `drawn`: as in find_cuts.
+std::vector<Cell> split(const geometry::Polygon& polygon, const Recipe& recipe,
+                        const geometry::Polygons& drawn = {});
 
 }  // namespace buckram::digitise
