@@ -1,6 +1,7 @@
 #include "advise/verdict.h"
 
 #include "advise/levers.h"
+#include "advise/pace.h"
 #include "advise/practice.h"
 #include "advise/search.h"
 #include "advise/words.h"
@@ -48,8 +49,8 @@ double heaviest_tex(const stitch::Plan& plan) {
 double seconds_of(const Subject& subject, LeverKind kind, const Level& level) {
   double s = level.each_s + level.once_s / std::max(subject.options.caps, 1);
   if (kind == LeverKind::speed) {
-    const double n = stitch::count(subject.plan).stitches;
-    s += 60 * n * (1 / level.bench.speed_spm - 1 / subject.setup.bench.speed_spm);
+    s += stitch::timeline(subject.plan, level.bench.speed_spm).back() -
+         stitch::timeline(subject.plan, subject.setup.bench.speed_spm).back();
   }
   return s;
 }
@@ -77,12 +78,12 @@ cap::Bench bench_with(const cap::Bench& bench, const std::vector<Lever>& all,
   return changed;
 }
 
-BreakRange full_breaks(const Subject& subject, const cap::Bench& bench) {
+BreakRange full_breaks(const Subject& subject, const stitch::Plan& plan, const cap::Bench& bench) {
   needle::ForecastOptions options;
   options.seed = subject.options.seed;
   options.with_drivers = options.with_words = false;
   const cap::Setup setup = cap::with_bench(subject.setup, bench);
-  return range_of(needle::forecast(subject.plan, setup, subject.mechanics, options, subject.watch));
+  return range_of(needle::forecast(plan, setup, subject.mechanics, options, subject.watch));
 }
 
 SearchResult search_bench(const Subject& subject, const std::vector<Lever>& all,
@@ -132,9 +133,10 @@ std::size_t told_level(const SearchResult& found, std::size_t lever,
 // How much trouble a change is: first what needs nothing bought or altered at the machine, then
 // what is altered, last what has to be bought.
 std::size_t trouble(const Change& change) {
-  static constexpr std::array kOrder{"bench.packing_mm", "bench.clips",   "bench.pressed",
-                                     "bench.tautness",   "bench.backing", "bench.foot_mm",
-                                     "bench.speed_spm",  "bench.needle",  "bench.raise_mm"};
+  static constexpr std::array kOrder{"bench.packing_mm",  "bench.clips",     "bench.pressed",
+                                     "bench.tautness",    "bench.backing",   "bench.foot_mm",
+                                     "bench.slowest_spm", "bench.speed_spm", "bench.needle",
+                                     "bench.raise_mm"};
   const std::string key = change.id.substr(0, change.id.find('='));
   return static_cast<std::size_t>(std::find(kOrder.begin(), kOrder.end(), key) - kOrder.begin());
 }
@@ -176,20 +178,103 @@ std::vector<Change> changes_of(const std::vector<Lever>& all, const SearchResult
   return changes;
 }
 
+// The plan sewn slower where it pays, on a bench.
+struct Paced {
+  stitch::Plan plan;
+  cap::Bench bench;
+  double breaks_per_cap = 0;  // in full
+  double more_s = 0;          // a cap, than at the bench's speed throughout
+};
+
+std::optional<Paced> paced_on(const Subject& subject, const cap::Bench& bench) {
+  constexpr double kSlowestSpm = 400;
+  const bool is_locked_out =
+      is_locked(fmt::format("bench.slowest_spm={:g}", kSlowestSpm), subject.options.locked);
+  if (is_locked_out || bench.slowest_spm > 0 || bench.speed_spm <= kSlowestSpm) return std::nullopt;
+  Paced paced{subject.plan, bench};
+  paced.bench.slowest_spm = kSlowestSpm;
+  const cap::Setup setup = cap::with_bench(subject.setup, paced.bench);
+  PaceOptions options;
+  options.limit_breaks_per_cap = subject.options.limit_breaks_per_100 / 100;
+  options.break_s = kBreakS, options.seed = subject.options.seed;
+  subject.watch.at("choosing where to slow down", 0.9);
+  if (!set_pace(paced.plan, setup, subject.mechanics, options)) return std::nullopt;
+  needle::ForecastOptions full;
+  full.seed = subject.options.seed;
+  full.with_drivers = full.with_words = full.with_interval = false;
+  paced.breaks_per_cap =
+      needle::forecast(paced.plan, setup, subject.mechanics, full, subject.watch).breaks_per_cap;
+  paced.more_s = stitch::timeline(paced.plan, bench.speed_spm).back() -
+                 stitch::timeline(subject.plan, bench.speed_spm).back();
+  return paced;
+}
+
+Change change_of(const Subject& subject, const Paced& paced, double standing_breaks) {
+  int n_slower = 0;
+  double slowest_spm = paced.bench.speed_spm;
+  for (const SlowRun& run : slow_runs(paced.plan, paced.bench.speed_spm)) {
+    n_slower += run.last - run.first + 1;
+    slowest_spm = std::min(slowest_spm, run.spm);
+  }
+  Change change;
+  change.id = fmt::format("bench.slowest_spm={:g}", paced.bench.slowest_spm);
+  change.words = fmt::format("Slow down to {:g} a minute where it pays: {} of {} stitches",
+                             slowest_spm, n_slower, stitch::count(subject.plan).stitches);
+  change.why = "Needles break there most; the rest keeps its speed";
+  change.breaks = 100 * (paced.breaks_per_cap - standing_breaks);
+  change.time_s = paced.more_s;
+  return change;
+}
+
+// The best set's bench, sewn slower where it pays instead of everywhere, if that is cheaper.
+std::optional<Paced> better_paced(const Subject& subject, const cap::Bench& best,
+                                  double best_breaks) {
+  cap::Bench bench = best;
+  bench.speed_spm = subject.setup.bench.speed_spm;
+  auto paced = paced_on(subject, bench);
+  if (!paced) return std::nullopt;
+  const double limit = subject.options.limit_breaks_per_100 / 100;
+  const double slow_s = stitch::timeline(subject.plan, best.speed_spm).back() -
+                        stitch::timeline(subject.plan, bench.speed_spm).back();
+  const bool is_over = paced->breaks_per_cap > limit, was_over = best_breaks > limit;
+  if (is_over != was_over) return is_over ? std::nullopt : paced;
+  const bool is_better =
+      is_over ? paced->breaks_per_cap < 0.98 * best_breaks
+              : paced->breaks_per_cap * kBreakS + paced->more_s < best_breaks * kBreakS + slow_s;
+  return is_better ? paced : std::nullopt;
+}
+
 void add_changes(const Subject& subject, const std::vector<cap::Needle>& needles,
                  Verdict& verdict) {
   const std::vector<Lever> all =
       levers(subject.setup, needles, {subject.options.locked, heaviest_tex(subject.plan)});
   const auto seconds = all_seconds(subject, all);
-  const SearchResult found = search_bench(subject, all, seconds, verdict.forecast->breaks_per_cap);
+  SearchResult found = search_bench(subject, all, seconds, verdict.forecast->breaks_per_cap);
   const bool is_fine = verdict.answer == Answer::run;
-  SearchResult told = found;
-  if (is_fine) told.best.assign(all.size(), 0);  // runs as it is: nothing has to change
-  verdict.changes = changes_of(all, told, seconds);
+  std::optional<Paced> paced;
+  if (is_fine) {
+    found.best.assign(all.size(), 0);  // runs as it is: nothing has to change
+  } else {
+    // The screen ranks; what the best set leaves is forecast in full before it is promised.
+    verdict.best_bench = bench_with(subject.setup.bench, all, found.best);
+    verdict.best = full_breaks(subject, subject.plan, *verdict.best_bench);
+    paced = better_paced(subject, *verdict.best_bench, verdict.best->mean / 100);
+  }
+  if (paced) {
+    for (std::size_t k = 0; k < all.size(); ++k)
+      if (all[k].kind == LeverKind::speed) found.best[k] = 0;
+    verdict.best_bench = paced->bench;
+    verdict.best = full_breaks(subject, paced->plan, paced->bench);
+  }
+  verdict.changes = changes_of(all, found, seconds);
+  const auto alone = paced_on(subject, subject.setup.bench);
+  if (const auto& told = alone ? alone : paced) {
+    Change change = change_of(subject, *told, verdict.forecast->breaks_per_cap);
+    change.chosen = paced.has_value();
+    if (change.breaks < 0 || change.chosen) verdict.changes.push_back(std::move(change));
+    rank(verdict.changes);
+  }
   if (is_fine) return;
-  // The screen ranks; what the best set leaves is forecast in full before it is promised.
-  verdict.best_bench = bench_with(subject.setup.bench, all, found.best);
-  verdict.best = full_breaks(subject, *verdict.best_bench);
   const bool is_enough = verdict.best->mean <= subject.options.limit_breaks_per_100;
   verdict.answer = is_enough ? Answer::rework : Answer::refuse;
 }

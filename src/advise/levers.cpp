@@ -164,17 +164,18 @@ Lever backing_lever(const cap::Setup& setup) {
             bench}}};
 }
 
+}  // namespace
+
 bool is_locked(const std::string& id, const std::vector<std::string>& locked) {
   const std::string key = id.substr(0, id.find('='));
   return std::any_of(locked.begin(), locked.end(),
                      [&](const std::string& each) { return each == id || each == key; });
 }
 
-}  // namespace
-
 std::vector<std::string> change_keys() {
-  return {"bench.raise_mm", "bench.packing_mm", "bench.clips",    "bench.pressed", "bench.foot_mm",
-          "bench.needle",   "bench.speed_spm",  "bench.tautness", "bench.backing"};
+  return {"bench.raise_mm", "bench.packing_mm", "bench.clips",     "bench.pressed",
+          "bench.foot_mm",  "bench.needle",     "bench.speed_spm", "bench.slowest_spm",
+          "bench.tautness", "bench.backing"};
 }
 
 std::vector<Lever> levers(const cap::Setup& setup, const std::vector<cap::Needle>& needles,

@@ -39,6 +39,9 @@ struct LeverOptions {
 std::vector<Lever> levers(const cap::Setup& setup, const std::vector<cap::Needle>& needles,
                           const LeverOptions& options);
 
+// Whether the change of that id is among the locked ids and keys.
+bool is_locked(const std::string& id, const std::vector<std::string>& locked);
+
 // `bench` with that lever moved to that level.
 cap::Bench apply(cap::Bench bench, LeverKind kind, const Level& level);
 

@@ -115,11 +115,13 @@ Stitches read_stitches(const Options& o, const job::DataFolder& data) {
   if (kind == ".json") {
     stitch::Plan plan = stitch::read_plan(bytes, o.input);
     job::Resolved job = job::resolve(job::read_plan_job(plan.job, sets), data);
+    job::set_pace(job, plan);
     return {std::move(plan), std::move(job), {}};
   }
   job::Resolved job = job::resolve(job::read_job("", "", "", sets), data);
   if (kind == ".csv") {
     stitch::Plan plan = machine::read_csv(bytes, o.input);
+    job::set_pace(job, plan);
     std::vector<std::string> remarks;
     if (o.cap.empty() || o.mount.empty()) {
       remarks.push_back(fmt::format("cap and bench assumed: {}, {}; give --cap and --mount",
@@ -129,6 +131,7 @@ Stitches read_stitches(const Options& o, const job::DataFolder& data) {
   }
   if (kind == ".gcode" || kind == ".ngc" || kind == ".nc") {
     stitch::Plan plan = machine::read_gcode(bytes, o.input, job.setup);
+    job::set_pace(job, plan);
     std::vector<std::string> remarks;
     const std::string said = setup_in_gcode(bytes);
     const std::string here =

@@ -92,13 +92,14 @@ void check(const Setup& setup) {
   want(b.tautness, ranges::kTautness, "bench.tautness");
   want(b.foot_mm, ranges::kFootMm, "bench.foot_mm");
   want(b.speed_spm, ranges::kSpeedSpm, "bench.speed_spm");
+  if (b.slowest_spm != 0) want(b.slowest_spm, ranges::kSpeedSpm, "bench.slowest_spm");
   want(b.needle.d_mm, ranges::kNeedleMm, "bench.needle");
   if (!passes_hole(setup.mount, b.needle)) {
-    throw base::Error{
-        base::ErrorCode::bad_job,
-        fmt::format("is {:g} mm thick; the hole in this mount's plate is {:g} mm", b.needle.d_mm,
-                    *setup.mount.hole_mm),
-        "bench.needle", "Choose a thinner needle, or mend hole_mm in the mount's file"};
+    throw base::Error{base::ErrorCode::bad_job,
+                      fmt::format("is {:g} mm thick; the hole in this mount's plate is {:g} mm",
+                                  b.needle.d_mm, *setup.mount.hole_mm),
+                      "bench.needle",
+                      "Choose a thinner needle, or mend hole_mm in the mount's file"};
   }
   want(b.heads, ranges::kHeads, "bench.heads");
   want(b.needles, ranges::kNeedles, "bench.needles");

@@ -90,11 +90,11 @@ struct Mount {
   std::string name, title;
   MountKind kind = MountKind::rotary;
   Needs needs = Needs::finished_cap;
-  geometry::Box field;          // machine mm
-  double tautness = 0.7;        // 0 to 1
+  geometry::Box field;            // machine mm
+  double tautness = 0.7;          // 0 to 1
   std::optional<double> hole_mm;  // of its needle plate, across; empty: the mechanics' common one
-  double plate_below_mm = 2.8;  // plate's top below the frame's radius
-  double raise_mm = 0;          // built in
+  double plate_below_mm = 2.8;    // plate's top below the frame's radius
+  double raise_mm = 0;            // built in
   double max_raise_mm = 3;
   double hold_mm = 0.5;  // flat mounts: cloth above the plane
   bool bill_is_on = true, seam_is_on = true, buckram_is_on = true,
@@ -131,6 +131,8 @@ struct Bench {
   double foot_mm = 3.5;
   Needle needle;
   double speed_spm = 650;
+  // Blocks where it pays may be sewn as slowly as this; 0: all at one speed (advise/pace.h).
+  double slowest_spm = 0;
   std::vector<Layer> backing;  // one entry a layer
   int heads = 1, needles = 15;
   double turn_deg = 180;
@@ -183,8 +185,8 @@ bool has_seam(const Setup& setup);
 bool passes_hole(const Mount& mount, const Needle& needle);
 
 // Throws Error{bad_job} naming key, value and range: what a user may set lies outside sense, plate
-// and packing together are beyond what the mount allows, or the needle is too thick for the hole. Whoever puts a setup together calls
-// it once; what reads the setup relies on it.
+// and packing together are beyond what the mount allows, or the needle is too thick for the hole.
+// Whoever puts a setup together calls it once; what reads the setup relies on it.
 void check(const Setup& setup);
 
 // Readers of data files. Throw Error{bad_data} naming file, key, value and range.

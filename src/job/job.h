@@ -37,7 +37,7 @@ struct Job {
   double crown_stiffness = 1;                    // 0.3 to 3
   std::optional<bool> has_seam;
   std::string mount = "rotary";  // name or file
-  std::optional<double> raise_mm, packing_mm, tautness, foot_mm, speed_spm, turn_deg;
+  std::optional<double> raise_mm, packing_mm, tautness, foot_mm, speed_spm, slowest_spm, turn_deg;
   std::optional<bool> has_clips, is_pressed;
   std::optional<cap::TurnedBy> turned_by;
   std::string needle = "80:sharp";
@@ -105,6 +105,10 @@ struct Planned {
 };
 Planned plan_stitches(const Resolved& job, const artwork::Drawing& drawing,
                       const base::Watch& watch = {});
+
+// The plan's block speeds for the job's bench (advise/pace.h). A bench without a slowest speed leaves
+// those that the plan has.
+void set_pace(const Resolved& job, stitch::Plan& plan);
 
 // Penetrations that the needle cannot reach on this cap and mount: outside the field, on an eyelet,
 // in the strip beside the bill seam (0.1 mm of rounding allowed). None in a plan of ours.

@@ -47,6 +47,7 @@ Json bench_keys(const Job& job) {
   put(table, "foot_mm", job.foot_mm);
   table["needle"] = job.needle;
   put(table, "speed_spm", job.speed_spm);
+  put(table, "slowest_spm", job.slowest_spm);
   put(table, "backing", job.backing);
   put(table, "heads", job.heads);
   put(table, "needles", job.needles);

@@ -78,6 +78,14 @@ double thickened_share(const Planned& planned, const digitise::Recipe& recipe) {
 
 }  // namespace
 
+void set_pace(const Resolved& job, stitch::Plan& plan) {
+  if (job.setup.bench.slowest_spm <= 0) return;
+  advise::PaceOptions options;
+  options.limit_breaks_per_cap = job.job.breaks_per_100 / 100;
+  options.seed = job.job.seed;
+  advise::set_pace(plan, job.setup, *job.mechanics, options);
+}
+
 advise::Verdict check_plan(const Resolved& job, const stitch::Plan& plan,
                            const base::Watch& watch) {
   advise::Verdict verdict = advise::judge(plan, job.setup, *job.mechanics, job.needles,

@@ -109,6 +109,7 @@ void read_bench_keys(const Table& table, const std::string& folder, Job& job) {
   job.foot_mm = table.maybe_number("foot_mm", cap::ranges::kFootMm);
   job.needle = table.text("needle", job.needle);
   job.speed_spm = table.maybe_number("speed_spm", cap::ranges::kSpeedSpm);
+  job.slowest_spm = table.maybe_number("slowest_spm", cap::ranges::kSpeedSpm);
   if (table.has("backing")) job.backing = table.texts("backing");
   job.heads = maybe_integer(table, "heads", cap::ranges::kHeads);
   job.needles = maybe_integer(table, "needles", cap::ranges::kNeedles);

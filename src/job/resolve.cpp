@@ -61,6 +61,7 @@ void lay_job_over_bench(const Job& job, cap::Bench& bench) {
   if (job.tautness) bench.tautness = *job.tautness;
   if (job.foot_mm) bench.foot_mm = *job.foot_mm;
   if (job.speed_spm) bench.speed_spm = *job.speed_spm;
+  if (job.slowest_spm) bench.slowest_spm = *job.slowest_spm;
   if (job.turn_deg) bench.turn_deg = *job.turn_deg;
   if (job.turned_by) bench.turned_by = *job.turned_by;
   if (job.heads) bench.heads = *job.heads;

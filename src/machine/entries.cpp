@@ -54,7 +54,8 @@ void add_blocks(stitch::Plan& plan, const std::vector<Entry>& entries) {
                            .layer = entry.layer,
                            .thread = entry.thread,
                            .first = static_cast<int>(first),
-                           .count = static_cast<int>(end - first)});
+                           .count = static_cast<int>(end - first),
+                           .speed_spm = entry.speed_spm});
     first = end;
   }
 }

@@ -15,6 +15,7 @@ struct Entry {
   int object = 0;  // id, or 0 where the file does not say
   stitch::Kind kind = stitch::Kind::run;
   stitch::Layer layer = stitch::Layer::top;
+  double speed_spm = 0;  // of its block; 0: the bench's
   int block = 0;  // entries of one block share a number; -1: the file has no blocks
 };
 

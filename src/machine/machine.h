@@ -32,13 +32,13 @@ class MachineMap {
 };
 
 struct GcodeOptions {
-  double speed_spm = 650;  // stitches a minute: the S word
+  double speed_spm = 650;  // stitches a minute: the S word; a slower block has its own
   double trim_s = 0.5;     // how long the trimmer's output stays on
   bool walk_box = false;   // move round the design's box before sewing
 };
 
 // ISO 6983 (RS-274/NGC dialect), one line a stitch, coordinates to 0.001 mm in machine mm:
-//   G21 G17 G90 G94, F = the frame's top speed, S = stitches a minute
+//   G21 G17 G90 G94, F = the frame's top speed, S = stitches a minute, again where a block differs
 //   G1 X Y   the frame goes there and the needle goes down there
 //   G0 X Y   the frame goes there, needle up
 //   M3 / M5  needle drive on / off; it is off during every move, trim, change and stop

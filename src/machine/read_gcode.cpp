@@ -179,6 +179,7 @@ class Reader {
                         .object = block_.object,
                         .kind = block_.kind,
                         .layer = block_.layer,
+                        .speed_spm = block_.speed_spm,
                         .block = n_blocks_ - 1});
   }
 

@@ -87,7 +87,11 @@ std::optional<BlockComment> block_in(std::string_view comment) {
   const auto kind = kind_named(take_word(comment));
   if (!kind || !take(comment, ", ")) return std::nullopt;
   const auto layer = layer_named(take_word(comment));
-  if (!layer || !comment.empty()) return std::nullopt;
+  if (!layer) return std::nullopt;
+  if (take(comment, ", ") &&
+      !(take_number(comment, 1.0, 10'000.0, block.speed_spm) && take(comment, " a minute")))
+    return std::nullopt;
+  if (!comment.empty()) return std::nullopt;
   block.kind = *kind;
   block.layer = *layer;
   return block;

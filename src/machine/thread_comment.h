@@ -22,8 +22,9 @@ struct BlockComment {
   int object = 0;
   stitch::Kind kind = stitch::Kind::run;
   stitch::Layer layer = stitch::Layer::top;
+  double speed_spm = 0;
 };
-// From "block: object 3, fill, top".
+// From "block: object 3, fill, top" or "block: object 3, fill, top, 450 a minute".
 std::optional<BlockComment> block_in(std::string_view comment);
 
 // By their names in a plan; empty when there is none of that name.

@@ -84,16 +84,25 @@ class Writer {
   }
 
   void sew(const stitch::Block& block, stitch::Kind kind) {
-    line(fmt::format("(block: object {}, {}, {})", block.object, stitch::name(kind),
-                     stitch::name(block.layer)));
+    const std::string speed =
+        block.speed_spm > 0 ? fmt::format(", {:g} a minute", block.speed_spm) : "";
+    line(fmt::format("(block: object {}, {}, {}{})", block.object, stitch::name(kind),
+                     stitch::name(block.layer), speed));
+    set_speed(stitch::speed_of(block, options_.speed_spm));
     for (int i = block.first; i < block.first + block.count; ++i) entry(i, block);
+  }
+
+  void set_speed(double spm) {
+    if (spm == speed_spm_) return;
+    speed_spm_ = spm;
+    if (is_driven_) line(fmt::format("S{:g}", spm));
   }
 
   void drive(bool on) {
     if (on == is_driven_) return;
     is_driven_ = on;
     if (on) {
-      line(fmt::format("M3 S{:g}", options_.speed_spm));
+      line(fmt::format("M3 S{:g}", speed_spm_));
     } else {
       line("M5");
     }
@@ -129,6 +138,7 @@ class Writer {
   MachineMap map_;
   std::string text_;
   bool is_driven_ = false;
+  double speed_spm_ = 0;
 };
 
 }  // namespace

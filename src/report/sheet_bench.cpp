@@ -129,6 +129,27 @@ void add_needle(RowMaker& m) {
                                   : "a ball point parts the yarns of a knit");
 }
 
+void add_speed(RowMaker& m) {
+  const Subject& s = m.sheet.subject;
+  std::string words = figure(m.bench.speed_spm, 0) + " a minute";
+  std::string note = s.verdict.per_cap ? "about " + duration(seconds_a_cap(m.sheet)) + " a cap"
+                                       : "less motion while the point is in the cloth";
+  const std::vector<advise::SlowRun> slow = advise::slow_runs(s.plan, m.bench.speed_spm);
+  if (slow.size() == 1) {
+    words += ", " + figure(slow[0].spm, 0) + " for stitches " + thousands(slow[0].first) + " to " +
+             thousands(slow[0].last);
+  } else if (!slow.empty()) {
+    words += ", slower at " + count_of(static_cast<int>(slow.size()), "place", "places");
+  }
+  if (!slow.empty()) {
+    if (!s.machine_file.empty()) note += "; the file slows by itself";
+  } else if (m.bench.slowest_spm > 0 && s.setup.bench.slowest_spm != m.bench.slowest_spm) {
+    words += ", down to " + figure(m.bench.slowest_spm, 0) + " where it pays";
+    note = "plan again with the changes: the new file slows by itself";
+  }
+  m.add("Speed", {m.words(words)}, note);
+}
+
 std::vector<BenchRow> rows_of(const Sheet& sheet, const cap::Bench& bench, double size_mm) {
   RowMaker m{sheet, bench, sans(size_mm), {}};
   add_plate(m);
@@ -142,9 +163,7 @@ std::vector<BenchRow> rows_of(const Sheet& sheet, const cap::Bench& bench, doubl
   m.add("Backing", {m.words(backing_words(bench.backing))},
         sheet.subject.setup.cap.is_structured ? "the front is stiff by itself"
                                               : "carries the soft front");
-  m.add("Speed", {m.words(figure(bench.speed_spm, 0) + " a minute")},
-        sheet.subject.verdict.per_cap ? "about " + duration(seconds_a_cap(sheet)) + " a cap"
-                                      : "less motion while the point is in the cloth");
+  add_speed(m);
   if (std::abs(bench.tautness - sheet.subject.setup.mount.tautness) > 0.01)
     m.add("Mounting", {m.words("tautness " + figure(bench.tautness, 2) + " of 1")},
           "a taut front moves less");

@@ -346,6 +346,17 @@ double draw_notes(Picture& picture, const Sheet& sheet, double y) {
   return std::max(at[0], at[1]) + 1.6;
 }
 
+// "650 a minute, slower at 2 places, 7 min 25 s of sewing".
+std::string pace_words(const Sheet& sheet) {
+  if (sheet.timeline.empty()) return "";
+  const double spm = sheet.subject.setup.bench.speed_spm;
+  const auto n = static_cast<int>(advise::slow_runs(sheet.subject.plan, spm).size());
+  const std::string evenness =
+      n > 0 ? ", slower at " + count_of(n, "place", "places") + ", " : " throughout, ";
+  return figure(spm, 0) + " a minute" + evenness + minutes_and_seconds(sheet.timeline.back()) +
+         " of sewing";
+}
+
 }  // namespace
 
 Picture chart_page(const Sheet& sheet) {
@@ -374,11 +385,8 @@ Picture chart_page(const Sheet& sheet) {
       2.2;
   picture.place(notes, shift(0, y - 1.4));
   y += notes_tall;
-  const std::string time = sheet.timeline.empty()
-                               ? ""
-                               : figure(s.setup.bench.speed_spm, 0) + " a minute throughout, " +
-                                     minutes_and_seconds(sheet.timeline.back()) + " of sewing";
-  y = draw_part_head(picture, sheet, sheet.left(), y, sheet.inner(), "RUN STRIP", time);
+  y = draw_part_head(picture, sheet, sheet.left(), y, sheet.inner(), "RUN STRIP",
+                     pace_words(sheet));
   picture.place(draw_strip(sheet, sheet.inner(), strip_tall, places), shift(sheet.left(), y - 0.5));
   y += strip_tall + 0.5;
   draw_lower(picture, sheet, y, foot, places);

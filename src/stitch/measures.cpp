@@ -6,6 +6,27 @@
 #include <cmath>
 
 namespace buckram::stitch {
+namespace {
+
+double seconds_of(Op op, double stitch_s, const MachineTimes& times) {
+  switch (op) {
+    case Op::sew:
+      return stitch_s;
+    case Op::move:
+      return times.move_s;
+    case Op::trim:
+      return times.trim_s;
+    case Op::change:
+      return times.change_s;
+    case Op::stop:
+      return times.stop_s;
+    case Op::end:
+      return 0;
+  }
+  return 0;
+}
+
+}  // namespace
 
 Counts count(const Plan& plan) {
   Counts counts;
@@ -48,27 +69,12 @@ std::vector<double> timeline(const Plan& plan, double speed_spm, const MachineTi
   std::vector<double> end_s;
   end_s.reserve(plan.op.size());
   double now_s = 0;
-  for (const Op op : plan.op) {
-    switch (op) {
-      case Op::sew:
-        now_s += 60 / speed_spm;
-        break;
-      case Op::move:
-        now_s += times.move_s;
-        break;
-      case Op::trim:
-        now_s += times.trim_s;
-        break;
-      case Op::change:
-        now_s += times.change_s;
-        break;
-      case Op::stop:
-        now_s += times.stop_s;
-        break;
-      case Op::end:
-        break;
+  for (const Block& block : plan.blocks) {
+    const double stitch_s = 60 / speed_of(block, speed_spm);
+    for (int i = block.first; i < block.first + block.count; ++i) {
+      now_s += seconds_of(plan.op[static_cast<std::size_t>(i)], stitch_s, times);
+      end_s.push_back(now_s);
     }
-    end_s.push_back(now_s);
   }
   return end_s;
 }

@@ -28,7 +28,8 @@ struct MachineTimes {
   double stop_s = 20;
   double move_s = 0.25;
 };
-// Time at the end of each entry, from 0; stitches at `speed_spm` > 0. Monotone: no entry takes
+// Time at the end of each entry, from 0; stitches at `speed_spm` > 0, or at their block's speed where
+// that is slower. Monotone: no entry takes
 // less than no time, and a slower machine is nowhere earlier.
 std::vector<double> timeline(const Plan& plan, double speed_spm, const MachineTimes& times = {});
 

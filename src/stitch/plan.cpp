@@ -141,6 +141,10 @@ std::vector<int> block_of_entries(const Plan& plan) {
   return block_of;
 }
 
+double speed_of(const Block& block, double bench_spm) {
+  return block.speed_spm > 0 ? std::min(block.speed_spm, bench_spm) : bench_spm;
+}
+
 bool has_thread(const Plan& plan, int i) {
   return i > 0 && plan.op[static_cast<std::size_t>(i)] == Op::sew &&
          plan.op[static_cast<std::size_t>(i) - 1] == Op::sew;

@@ -51,6 +51,7 @@ struct Block {
   int thread = 0;  // index into Plan::threads
   int first = 0;   // entry
   int count = 0;
+  double speed_spm = 0;  // stitches a minute; 0: as fast as the bench is set. See speed_of
   std::string extra{};
 };
 
@@ -76,6 +77,9 @@ struct Plan {
 
 // Block index of every entry. O(entries).
 std::vector<int> block_of_entries(const Plan& plan);
+// Stitches a minute that a block is sewn at on a bench set to `bench_spm`: its own, where it has
+// one that is slower.
+double speed_of(const Block& block, double bench_spm);
 // Whether thread lies between entries i-1 and i.
 bool has_thread(const Plan& plan, int i);
 const PlanObject* find_object(const Plan& plan, int id);  // null when there is none; O(objects)

@@ -234,6 +234,7 @@ Block read_block(const Json& json, const std::string& where) {
   block.thread = fields.integer("thread", 0, kMostThreads);
   block.first = fields.integer("first", 0, kMostEntries);
   block.count = fields.integer("count", 1, kMostEntries);
+  if (fields.find("speed_spm") != nullptr) block.speed_spm = fields.number("speed_spm", 1, 10'000);
   block.extra = fields.extra();
   return block;
 }
@@ -303,12 +304,13 @@ Json json_of(const PlanObject& o) {
                 o.extra);
 }
 Json json_of(const Block& b) {
-  return joined({{"object", b.object},
-                 {"layer", name(b.layer)},
-                 {"thread", b.thread},
-                 {"first", b.first},
-                 {"count", b.count}},
-                b.extra);
+  Json known{{"object", b.object},
+             {"layer", name(b.layer)},
+             {"thread", b.thread},
+             {"first", b.first},
+             {"count", b.count}};
+  if (b.speed_spm > 0) known["speed_spm"] = b.speed_spm;
+  return joined(std::move(known), b.extra);
 }
 
 // One item a line.

@@ -156,6 +156,21 @@ TEST(Gcode, WalkRoundTheBoxTouchesTheDesignAndIsNotPartOfThePlan) {
   }());
 }
 
+TEST(Gcode, SlowerBlocksSayTheirSpeedAndReadBack) {
+  stitch::Plan plan = sample_plan();
+  ASSERT_GT(plan.blocks.size(), 2U);
+  plan.blocks[1].speed_spm = 450;
+  const cap::Setup setup = setup_for(MountKind::rotary, 180, TurnedBy::file);
+  const std::string text = write_gcode(plan, setup, {.speed_spm = 800});
+  const std::size_t slow = text.find("S450\n");
+  ASSERT_NE(slow, std::string::npos);
+  EXPECT_LT(text.find("S800"), slow);
+  EXPECT_NE(text.find("S800", slow), std::string::npos);  // and fast again
+  const stitch::Plan back = read_gcode(text, "back.gcode", setup);
+  for (std::size_t k = 0; k < plan.blocks.size(); ++k)
+    EXPECT_EQ(back.blocks[k].speed_spm, plan.blocks[k].speed_spm) << k;
+}
+
 TEST(Gcode, NeedleDriveIsOffDuringEveryMoveTrimAndStop) {
   const cap::Setup setup = setup_for(MountKind::rotary, 180, TurnedBy::file);
   bool is_on = false;

@@ -38,6 +38,13 @@ TEST(Timeline, OneMinuteOfStitchesTakesAMinute) {
   EXPECT_NEAR(end_s.back(), 66, 1e-9);  // the trim at the end
 }
 
+TEST(Timeline, ABlockWithASpeedOfItsOwnIsSewnAtItWhereThatIsSlower) {
+  Plan plan = seam(649, 0.8);
+  plan.blocks.front().speed_spm = 325;
+  EXPECT_NEAR(timeline(plan, 650)[649], 120, 1e-9);
+  EXPECT_NEAR(timeline(plan, 200)[649], 195, 1e-9);
+}
+
 TEST(Timeline, IsMonotoneAndSlowerIsNowhereEarlier) {
   for (std::uint64_t seed = 1; seed <= 100; ++seed) {
     SCOPED_TRACE(seed);
