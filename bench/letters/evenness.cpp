@@ -43,6 +43,24 @@ bool runs_along(const Thread& one, const Thread& two) {
   return dot > 0.9 * one.length() * two.length();
 }
 
+// Where the outer edge opens by a quarter more than asked while the middle is a tenth closer: the
+// column's half width over the radius of its middle.
+constexpr double kTightCurve = 0.39;
+
+double turn(const Thread& one, const Thread& two) {
+  const double cross =
+      (one.bx - one.ax) * (two.by - two.ay) - (one.by - one.ay) * (two.bx - two.ax);
+  return std::abs(cross) / (one.length() * two.length());
+}
+
+// The step at the middle is half of what the two threads are apart, over which they turn.
+Cause cause(const Thread& one, const Thread& two, double step_mm, double from_end_mm) {
+  const double width = std::max(one.length(), two.length());
+  if (turn(one, two) * width / 2 > kTightCurve * 2 * step_mm) return Cause::curve;
+  if (std::abs(one.length() - two.length()) > 0.1 * width) return Cause::taper;
+  return from_end_mm < width ? Cause::end : Cause::other;
+}
+
 }  // namespace
 
 Rows column_rows(const stitch::Plan& plan, double nominal_mm) {
@@ -57,7 +75,11 @@ Rows column_rows(const stitch::Plan& plan, double nominal_mm) {
       const Thread two{plan.x[i + 1], plan.y[i + 1], plan.x[i + 2], plan.y[i + 2]};
       if (one.length() < 1 || two.length() < 1 || !runs_along(one, two)) continue;
       ++rows.n;
-      rows.uneven += std::abs(step(plan, i, one, two) - nominal_mm) > 0.1 * nominal_mm;
+      const double mm = step(plan, i, one, two);
+      if (std::abs(mm - nominal_mm) <= 0.1 * nominal_mm) continue;
+      ++rows.uneven;
+      const double from_end = nominal_mm * std::min(i - block.first, block.first + block.count - i);
+      ++rows.by_cause[static_cast<int>(cause(one, two, mm, from_end))];
     }
   }
   return rows;

@@ -162,6 +162,21 @@ void print_row(const std::string& name, const std::string& height, const Group& 
       mean(group, [](R r) { return r.score.left_out; }));
 }
 
+void print_causes(const Group& group) {
+  letters::Rows sum;
+  for (const Result* r : group) {
+    sum.n += r->rows.n;
+    for (int c = 0; c < letters::kCauses; ++c) sum.by_cause[c] += r->rows.by_cause[c];
+  }
+  const auto share = [&](letters::Cause c) {
+    return sum.n > 0 ? 100.0 * sum.by_cause[static_cast<int>(c)] / sum.n : 0;
+  };
+  using enum letters::Cause;
+  fmt::print(
+      "uneven steps, % of all: tight curves {:.1f}, tapers {:.1f}, ends {:.1f}, other {:.1f}\n",
+      share(curve), share(taper), share(end), share(other));
+}
+
 void print(const std::vector<Result>& results, const Options& options) {
   fmt::print(
       "Medians and 95th percentiles over the glyphs; crowded, short, uneven: per cent in all;\n"
@@ -182,6 +197,7 @@ void print(const std::vector<Result>& results, const Options& options) {
     }
   }
   print_row("all", "", all);
+  print_causes(all);
   fmt::print("\nworst of {} by missed + spilled + edge:\n", all.size());
   const auto badness = [](const Result* r) {
     return r->score.missed + r->score.spilled + 20 * r->score.edge_abs_p95;

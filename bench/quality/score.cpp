@@ -160,6 +160,9 @@ void score_stitches(const job::Planned& planned, Score& score) {
   const stitch::Plan& plan = *planned.plan;
   std::map<std::pair<int, int>, std::vector<Spot>> holes;  // by object and layer
   double n = 0, n_short = 0;
+  std::map<int, bool> is_fill;
+  for (const stitch::PlanObject& object : plan.objects)
+    is_fill[object.id] = object.kind == stitch::Kind::fill;
   for (const stitch::Block& block : plan.blocks) {
     for (int i = block.first; i < block.first + block.count; ++i) {
       if (plan.op[i] != stitch::Op::sew) continue;
@@ -169,8 +172,8 @@ void score_stitches(const job::Planned& planned, Score& score) {
       if (i == 0 || plan.op[i - 1] != stitch::Op::sew) continue;
       ++n;
       const double length = std::hypot(plan.x[i] - plan.x[i - 1], plan.y[i] - plan.y[i - 1]);
-      // A row turn steps about one row across between two stitches that run along rows.
-      const bool turn = block.layer == stitch::Layer::top && length < 0.75;
+      // A fill's row turn steps about one row across between two stitches that run along rows.
+      const bool turn = is_fill[block.object] && block.layer == stitch::Layer::top && length < 0.75;
       n_short += length < 0.8 && !turn;
     }
   }

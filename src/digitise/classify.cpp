@@ -24,6 +24,11 @@ constexpr double kMissedMm = 0.45;        // a gap narrower than a thread closes
 constexpr double kMissedMm2 = 0.35;
 constexpr double kPatch = 1.8;         // times a line's own area: more is no line
 constexpr double kLetterStrokeMm = 3;  // a shape no wider anywhere may be a letter
+constexpr double kMostApartMm = 0.3;   // of a double line's passes: wider would show cloth
+// Dashes, apostrophes, ends of serifs are too short for a line of stitches, but so wide that
+// threads across cover them.
+constexpr double kShortestLineMm = 2.5;
+constexpr double kDashMm = 0.4;
 constexpr double kTooSmallMm2 = 0.12;  // less than a third of a millimetre square
 
 Outcome left_out(const std::string& why) {
@@ -44,6 +49,7 @@ Outcome as_fill(const Cell& cell, const Recipe& recipe) {
 Outcome as_run(const Spine& spine, double width_mm, const Recipe& recipe) {
   Outcome v;
   Run run{.path = geometry::simplify(spine.line, 0.02), .closed = spine.closed, .passes = 2};
+  run.apart_mm = std::clamp(width_mm - recipe.thread_mm, 0.0, kMostApartMm);
   // Half a thread short of the ends, so that the thread's round end lies on the outline.
   if (!run.closed) {
     const geometry::ArcLength arc(spine.line);
@@ -155,16 +161,19 @@ Outcome classify(const Cell& cell, const Recipe& recipe) {
   const double length = spine ? geometry::length(spine->line) : 0;
   // A spine that fell short of the shape must not turn a patch into a line.
   const bool is_line = spine && area < kPatch * width * length + kTooSmallMm2;
-  // A letter's thin strokes are columns like its thick ones, and so is a line that swells.
-  const bool is_letter = cell.shape_widest_mm + grown >= recipe.column_from_mm &&
+  // A letter's thin strokes are columns like its thick ones, and so is a line that swells. Letters
+  // whose strokes lie around 0.7 mm stay alike: one place so wide is enough.
+  const bool is_letter = cell.shape_widest_mm + grown >= recipe.run_below_mm &&
                          cell.shape_widest_mm + grown < kLetterStrokeMm;
   const double run_below = is_letter ? recipe.narrowest_mm : recipe.run_below_mm;
   if (width < run_below && axis.broad_mm + grown < 1.1 * run_below && is_line) {
     if (spine->closed && length < kShortestRingMm)
       return classify({{cell.area.outer, {}}, false, 0, {}}, recipe);
-    if (length >= kShortestRunMm) return as_run(*spine, width, recipe);
-    return left_out(
-        fmt::format("{:.2f} mm wide and {:.2f} mm long, too small to sew", width, length));
+    if (length >= kShortestLineMm || (width < kDashMm && length >= kShortestRunMm))
+      return as_run(*spine, width, recipe);
+    if (width < kDashMm)
+      return left_out(
+          fmt::format("{:.2f} mm wide and {:.2f} mm long, too small to sew", width, length));
   }
   auto best = best_column(cell, axis, recipe);
   const double needed = width < kNarrowForFillMm ? kLeastCovered : kWellCovered;

@@ -12,8 +12,12 @@ namespace {
 constexpr double kDrawnInMm = 0.4;
 constexpr double kLeastStepMm = 0.15;  // less keeps no hole clear
 constexpr double kLeastRungMm = 0.6;   // where a column runs thin: its thread is 1 mm wide
+// Rungs shorter than the shortest stitch are drawn out to it, by so much at most: thread no more
+// than 0.25 mm past a stroke of half a millimetre.
+constexpr double kThickenMm = 0.3;
+constexpr double kTipShare = 0.7;      // of the column's usual width: narrower near an end is a tip
+constexpr double kRoundingMm = 0.005;  // holes are written to a thousandth
 constexpr double kTipMm = 0.3;         // at the tip of a point
-constexpr double kSquaredFrom = 1.15;  // times the shortest stitch: narrower ends need no squaring
 constexpr double kMostLean = 0.96;     // 55 degrees; a longer end is a point
 
 using geometry::Point;
@@ -230,7 +234,8 @@ double median_width(const std::vector<Rung>& rungs) {
 // How far in a hole may stop on a rung so wide, a step: a third of it at most, and no further than
 // leaves a stitch of the shortest length.
 double drawn_step(double width_mm, const Recipe& recipe) {
-  const double step = std::min({width_mm / 3, kDrawnInMm, width_mm - recipe.shortest_mm});
+  const double step =
+      std::min({width_mm / 3, kDrawnInMm, width_mm - recipe.shortest_mm - kRoundingMm});
   return step < kLeastStepMm ? 0 : step;
 }
 
@@ -248,7 +253,8 @@ void shorten_inside(std::vector<Rung>& rungs, bool left, std::size_t first, std:
     const Point other = left ? rungs[i].right : rungs[i].left;
     const double width = geometry::distance(end, other);
     const double step = drawn_step(width, recipe);
-    const double deepest = std::min(2.0 / 3 * width, width - recipe.shortest_mm) + 1e-9;
+    const double deepest =
+        std::min(2.0 / 3 * width, width - recipe.shortest_mm - kRoundingMm) + 1e-9;
     Point best = end;
     double best_mm = -1;
     for (int k = 0; k < kDepths; ++k) {
@@ -281,27 +287,24 @@ ColumnFit fit_column(const Polygon& cell, const Spine& spine, const Recipe& reci
   const double typical = median_width(rungs) + 2 * out;
   rungs = fanned_out(rungs, recipe);
   fit.thickened = typical < recipe.shortest_mm - 1e-9;
-  // The thread of a narrow column is 1.0 to 1.2 mm wide, whatever it was before.
-  const double least =
-      fit.thickened ? std::clamp(typical + 0.2, kLeastRungMm, recipe.shortest_mm) : kLeastRungMm;
+  const double enough = recipe.shortest_mm + kRoundingMm;
   for (std::size_t i = 0; i < rungs.size(); ++i) {
     const std::size_t at = std::min(rails.along.size() - 1, i * rails.along.size() / rungs.size());
     const double from_end = spine.closed ? INFINITY
                                          : static_cast<double>(std::min(i, rungs.size() - 1 - i)) *
                                                recipe.column_mm / 2;
     const double bare = geometry::distance(rungs[i].left, rungs[i].right) + 2 * out;
-    const double floor =
-        fit.thickened && bare > 0.7 * typical ? least : std::min(least, kTipMm + 0.4 * from_end);
+    const double thickened = std::clamp(bare + kThickenMm, kLeastRungMm, enough);
+    const bool is_tip = bare < kTipShare * typical;
+    const double floor = is_tip ? std::min(thickened, kTipMm + 0.4 * from_end) : thickened;
     fit.widened = fit.widened || bare < floor - 0.05;
     widen(rungs[i], out, floor, geometry::left_of(rails.along[at]));
   }
   for (const auto& rung : rungs) {
     fit.column.width_mm = std::max(fit.column.width_mm, geometry::distance(rung.left, rung.right));
   }
-  // Slanting threads are a little longer than the narrow column they lie in.
-  fit.column.zigzag = spine.closed || std::max(typical, least) < kSquaredFrom * recipe.shortest_mm;
   shorten_inside(rungs, true, 0, 2, recipe);
-  shorten_inside(rungs, false, fit.column.zigzag ? 1 : 0, 2, recipe);
+  shorten_inside(rungs, false, spine.closed ? 1 : 0, 2, recipe);
   fit.column.rungs = std::move(rungs);
   fit.column.closed = spine.closed;
   return fit;

@@ -17,11 +17,11 @@
 namespace buckram::digitise {
 
 // How much wider than the pitch the outer rail of a curve may open before rungs are added.
-inline constexpr double kFan = 1.15;
+inline constexpr double kFan = 1.2;
 // The rails' thread ends are scalloped: half circles of diameter w at pitch w leave w (1/2 - pi/8)
 // uncovered on average, 0.043 mm at w = 0.40, and more where a curve's outside opens. Rails are
 // held in by this much less than half a thread, so that the scallops straddle the outline.
-inline constexpr double kScallop = 0.2;  // times the thread's width
+inline constexpr double kScallop = 0.25;  // times the thread's width
 
 struct ColumnFit {
   Column column;

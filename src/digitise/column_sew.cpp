@@ -61,8 +61,7 @@ Sequence sequence_of(const Column& column, int tag) {
       const std::size_t i = back ? n - 1 - k : k;
       const Rung& rung = column.rungs[i];
       s.rungs.push_back(rung);
-      if (column.zigzag) s.downs.push_back(needle_down(column.rungs, i));
-      if (column.zigzag || k % 2 == 1) continue;
+      if (k % 2 == 1) continue;
       s.downs.push_back(back ? rung.left : rung.right);
       s.downs.push_back(back ? rung.right : rung.left);
     }

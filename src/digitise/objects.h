@@ -13,7 +13,8 @@
 namespace buckram::digitise {
 
 // A line across a column. Rungs follow each other along the spine at half the column spacing; the
-// needle goes down at both ends of every other one, or on the left of one and the right of the next.
+// needle goes down at both ends of every other one, in rings on the left of one and the right of the
+// next.
 struct Rung {
   geometry::Point left, right;
   friend bool operator==(const Rung&, const Rung&) = default;
@@ -22,7 +23,6 @@ struct Rung {
 struct Column {
   std::vector<Rung> rungs;    // rails already compensated and inset by half a thread
   bool closed = false;        // a ring; the last rung meets the first
-  bool zigzag = false;        // narrow or a ring: one end of each rung is sewn
   double width_mm = 0;        // widest, between rails
 };
 
@@ -36,6 +36,7 @@ struct Run {
   geometry::Polyline path;
   bool closed = false;
   int passes = 2;             // 2: out and back, ends where it began
+  double apart_mm = 0;        // from one pass to the other: what a thread leaves of the drawn width
   double stitch_mm = 0;       // longest; 0: the recipe's run_mm
   stitch::Layer layer = stitch::Layer::top;
 };

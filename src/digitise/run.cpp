@@ -73,22 +73,43 @@ Polyline path_from(const Run& run, const Way& way) {
   return path;
 }
 
-// The way back over `out`, going down between its holes.
+// The way back over `out`, from its end to its start, going down between its holes.
 Polyline between(const Polyline& out) {
-  Polyline back;
+  Polyline back{out.back()};
   for (std::size_t i = out.size() - 1; i > 0; --i)
     back.push_back(geometry::mix(out[i], out[i - 1], 0.5));
+  back.push_back(out.front());
   return back;
+}
+
+// All points moved to the left of the way by so much.
+Polyline moved_left(const Polyline& line, double by_mm) {
+  Polyline moved;
+  for (std::size_t i = 0; i < line.size(); ++i) {
+    const Point before = line[i > 0 ? i - 1 : 0], after = line[std::min(i + 1, line.size() - 1)];
+    moved.push_back(line[i] + geometry::left_of(geometry::unit(after - before)) * by_mm);
+  }
+  return moved;
+}
+
+// Half the passes' distance, so that of a ring the way out lies on the inside: the way back goes
+// down between its holes, where its chords already lie further in.
+double side_mm(const Run& run, const Polyline& path) {
+  const bool is_clockwise = run.closed && geometry::area(geometry::Ring(path)) < 0;
+  return (is_clockwise ? -0.5 : 0.5) * run.apart_mm;
 }
 
 Polyline stitches(const Run& run, const Way& way, const Recipe& recipe) {
   const Polyline path = path_from(run, way);
   const double longest_mm = run.stitch_mm > 0 ? run.stitch_mm : recipe.run_mm;
-  Polyline points = run_points(path, longest_mm, recipe.shortest_mm);
-  if (run.passes < 2) return points;
-  const Polyline back = between(points);
-  for (std::size_t i = 0; i < back.size(); ++i) {
-    if (geometry::distance(points.back(), back[i]) >= recipe.shortest_mm) points.push_back(back[i]);
+  const Polyline out = run_points(path, longest_mm, recipe.shortest_mm);
+  if (run.passes < 2) return out;
+  const double side = side_mm(run, path);
+  Polyline points = moved_left(out, side);
+  points.front() = path.front();
+  if (run.closed) points.back() = path.front();
+  for (const Point& p : moved_left(between(out), side)) {
+    if (geometry::distance(points.back(), p) >= recipe.shortest_mm) points.push_back(p);
   }
   while (points.size() > 2 && geometry::distance(points.back(), path.front()) < recipe.shortest_mm)
     points.pop_back();

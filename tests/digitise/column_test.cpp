@@ -83,6 +83,22 @@ TEST(Column, CompensationWidensTheRailsBySoMuchOnEachSide) {
   EXPECT_NEAR(fit(strips::rectangle(20, 3), recipe).column.width_mm, bare + 0.4, 1e-6);
 }
 
+// Thin strokes are drawn out to the shortest stitch, by 0.3 mm at most: no stitch of a stroke from
+// 0.8 mm is shorter, and thread never lies more than 0.25 mm past a stroke of half a millimetre.
+TEST(Column, ThinStrokesAreDrawnOutToTheShortestStitch) {
+  const Recipe recipe = bare_recipe();
+  for (const double width : {0.5, 0.6, 0.7, 0.8, 0.9, 1.0}) {
+    const geometry::Polygon bar = strips::rectangle(8, width);
+    const ColumnFit made = fit(bar, recipe);
+    for (const Rung& rung : made.column.rungs) {
+      const double across = geometry::distance(rung.left, rung.right);
+      EXPECT_LE((across + recipe.thread_mm - width) / 2, 0.25 + 1e-6) << width;
+      const double least = width >= 0.75 ? recipe.shortest_mm : 0.6;
+      EXPECT_GE(across, least - 1e-6) << width;
+    }
+  }
+}
+
 TEST(Column, ALeaningEndIsFollowed) {
   const Recipe recipe = bare_recipe();
   const geometry::Polygon bar{{{0, 0}, {20, 0}, {22, 3}, {2, 3}}, {}};

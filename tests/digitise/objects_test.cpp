@@ -94,6 +94,24 @@ INSTANTIATE_TEST_SUITE_P(Objects, Widths,
                                          Width{5.5, stitch::Kind::column, ""},
                                          Width{9, stitch::Kind::fill, ""}));
 
+// The two passes of a line wider than a thread lie beside each other, so that it is covered from
+// side to side; what is too short for that is sewn across.
+TEST(Objects, LinesWiderThanAThreadAreCovered) {
+  const Recipe recipe = bare_recipe();
+  for (const double width : {0.5, 0.6, 0.68}) {
+    const geometry::Polygons line{strips::rectangle(12, width)}, dash{strips::rectangle(2, width)};
+    const Digitised made = strips::digitised(line, recipe);
+    ASSERT_EQ(made.objects.size(), 1u);
+    EXPECT_EQ(kind(made.objects.front()), stitch::Kind::run) << width;
+    const double one_line = 100 * (1 - recipe.thread_mm / width);
+    EXPECT_LT(strips::cover(line, made, recipe).missed, one_line / 2) << width;
+    const Digitised across = strips::digitised(dash, recipe);
+    ASSERT_EQ(across.objects.size(), 1u);
+    EXPECT_EQ(kind(across.objects.front()), stitch::Kind::column) << width;
+    EXPECT_LT(strips::cover(dash, across, recipe).missed, 5) << width;
+  }
+}
+
 TEST(Objects, SpecksAreLeftOutWithANote) {
   const Digitised made = strips::digitised({strips::rectangle(0.3, 0.3)}, bare_recipe());
   EXPECT_TRUE(made.objects.empty());
