@@ -27,11 +27,11 @@ struct Subject {
   const base::Watch& watch;
 };
 
-PerCap per_cap(const stitch::Plan& plan, const cap::Setup& setup) {
+PerCap per_cap(const stitch::Plan& plan, const cap::Setup& setup, const ShopTimes& times,
+               double breaks_per_cap) {
   const stitch::Counts counts = stitch::count(plan);
-  const std::vector<double> times = stitch::timeline(plan, setup.bench.speed_spm);
   const stitch::ThreadUse use = stitch::thread_use(plan, cap::stack_mm(setup));
-  return {.time_s = (times.empty() ? 0 : times.back()) + setup.mount.mount_s,
+  return {.minutes = minutes_of(plan, setup, times, use.bobbin_m, breaks_per_cap),
           .stitches = counts.stitches,
           .trims = counts.trims,
           .thread_changes = counts.thread_changes,
@@ -45,12 +45,18 @@ double heaviest_tex(const stitch::Plan& plan) {
   return most;
 }
 
+// Sewing, shared by the heads.
+double sewing_share_s(const Subject& subject, const stitch::Plan& plan, double speed_spm) {
+  return sewing_s(plan, speed_spm, subject.options.times.machine) /
+         std::max(1, subject.setup.bench.heads);
+}
+
 // Seconds a cap that a level adds: setting up shared over the order, handling, slower sewing.
 double seconds_of(const Subject& subject, LeverKind kind, const Level& level) {
   double s = level.each_s + level.once_s / std::max(subject.options.caps, 1);
   if (kind == LeverKind::speed) {
-    s += stitch::timeline(subject.plan, level.bench.speed_spm).back() -
-         stitch::timeline(subject.plan, subject.setup.bench.speed_spm).back();
+    s += sewing_share_s(subject, subject.plan, level.bench.speed_spm) -
+         sewing_share_s(subject, subject.plan, subject.setup.bench.speed_spm);
   }
   return s;
 }
@@ -204,8 +210,8 @@ std::optional<Paced> paced_on(const Subject& subject, const cap::Bench& bench) {
   full.with_drivers = full.with_words = full.with_interval = false;
   paced.breaks_per_cap =
       needle::forecast(paced.plan, setup, subject.mechanics, full, subject.watch).breaks_per_cap;
-  paced.more_s = stitch::timeline(paced.plan, bench.speed_spm).back() -
-                 stitch::timeline(subject.plan, bench.speed_spm).back();
+  paced.more_s = sewing_share_s(subject, paced.plan, bench.speed_spm) -
+                 sewing_share_s(subject, subject.plan, bench.speed_spm);
   return paced;
 }
 
@@ -234,8 +240,8 @@ std::optional<Paced> better_paced(const Subject& subject, const cap::Bench& best
   auto paced = paced_on(subject, bench);
   if (!paced) return std::nullopt;
   const double limit = subject.options.limit_breaks_per_100 / 100;
-  const double slow_s = stitch::timeline(subject.plan, best.speed_spm).back() -
-                        stitch::timeline(subject.plan, bench.speed_spm).back();
+  const double slow_s = sewing_share_s(subject, subject.plan, best.speed_spm) -
+                        sewing_share_s(subject, subject.plan, bench.speed_spm);
   const bool is_over = paced->breaks_per_cap > limit, was_over = best_breaks > limit;
   if (is_over != was_over) return is_over ? std::nullopt : paced;
   const bool is_better =
@@ -303,7 +309,7 @@ Verdict judge(const stitch::Plan& plan, const cap::Setup& setup, const needle::M
   needle::ForecastOptions full;
   full.seed = options.seed;
   verdict.forecast = needle::forecast(plan, setup, mechanics, full, watch);
-  verdict.per_cap = per_cap(plan, setup);
+  verdict.per_cap = per_cap(plan, setup, options.times, verdict.forecast->breaks_per_cap);
   verdict.practice = practice(plan, setup, practice_toml);
   const double breaks_per_100 = 100 * verdict.forecast->breaks_per_cap;
   verdict.answer = breaks_per_100 <= options.limit_breaks_per_100 ? Answer::run : Answer::refuse;

@@ -1,6 +1,8 @@
 // Door of advise/: the verdict, what to change, what to offer instead, and verdict.json.
 #pragma once
 
+#include "advise/minutes.h"
+
 #include "base/base.h"
 #include "cap/cap.h"
 #include "needle/hazard.h"
@@ -56,7 +58,7 @@ struct Note {
 };
 
 struct PerCap {
-  double time_s = 0;
+  Minutes minutes;
   int stitches = 0, trims = 0, thread_changes = 0;
   std::vector<double> needle_m;
   double bobbin_m = 0;
@@ -86,6 +88,7 @@ struct Verdict {
 struct JudgeOptions {
   double limit_breaks_per_100 = 2;
   int caps = 1;
+  ShopTimes times{};
   std::vector<std::string> locked;  // changes not to be made: by id or key; objects by number
   std::uint64_t seed = 1;
 };

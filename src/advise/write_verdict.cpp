@@ -77,7 +77,14 @@ Json per_cap(const std::optional<PerCap>& found) {
   if (!found) return nullptr;
   Json needle_m = Json::array();
   for (const double m : found->needle_m) needle_m.push_back(number(m));
-  return {{"time_s", number(found->time_s)},
+  const Minutes& m = found->minutes;
+  return {{"time_s", number(m.total_s())},
+          {"time",
+           {{"sewing_s", number(m.sewing_s)},
+            {"bobbins_s", number(m.bobbins_s)},
+            {"thread_breaks_s", number(m.thread_breaks_s)},
+            {"needle_breaks_s", number(m.needle_breaks_s)},
+            {"mounting_s", number(m.mounting_s)}}},
           {"stitches", found->stitches},
           {"trims", found->trims},
           {"thread_changes", found->thread_changes},

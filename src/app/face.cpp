@@ -159,10 +159,12 @@ void print_verdict(const job::Resolved& job, const advise::Verdict& verdict,
   fmt::print("      {}, {}\n", job.setup.cap.title, job.setup.mount.title);
   if (verdict.per_cap) {
     const advise::PerCap& each = *verdict.per_cap;
-    fmt::print("      {}, {}, {}, about {} a cap\n",
+    const int heads = job.setup.bench.heads;
+    fmt::print("      {}, {}, {}, about {} a cap{}\n",
                each.stitches == 1 ? "1 stitch" : fmt::format("{} stitches", each.stitches),
                counted(each.trims, "trim"), counted(each.thread_changes, "thread change"),
-               minutes(each.time_s));
+               minutes(each.minutes.total_s()),
+               heads > 1 ? fmt::format(" on {} heads", heads) : "");
   }
   print_changes(verdict);
   for (const advise::Offer& offer : verdict.offers) {

@@ -66,7 +66,7 @@ Job read_job(std::string_view toml, const std::string& where, const std::string&
 Job read_plan_job(const std::string& json, const std::vector<std::string>& sets);
 
 // Where shipped data lies: caps/, mounts/, threads/, fabrics.toml, needles.toml, mechanics.toml,
-// practice.toml.
+// practice.toml, times.toml.
 struct DataFolder {
   std::string path;
 };
@@ -80,6 +80,7 @@ struct Resolved {
   digitise::Recipe recipe;
   stitch::Limits limits;
   std::shared_ptr<const needle::Mechanics> mechanics;
+  advise::ShopTimes times;
   std::string practice_toml;
   DataFolder data;
 };

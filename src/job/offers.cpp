@@ -240,7 +240,7 @@ void forecast(Candidate& each, const Resolved& job, const artwork::Drawing& draw
     if (!planned.plan || !planned.breaches.empty()) return;
     const advise::Verdict verdict = check_plan(resolved, *planned.plan, quiet(watch));
     each.offer.breaks_per_100 = 100 * verdict.forecast->breaks_per_cap;
-    each.offer.time_s = verdict.per_cap->time_s;
+    each.offer.time_s = verdict.per_cap->minutes.total_s();
     tell_breaks(verdict, each);
   } catch (const base::Error& error) {
     if (error.code == base::ErrorCode::cancelled) throw;

@@ -35,6 +35,7 @@ report::Subject subject(const Resolved& job, const stitch::Plan& plan,
   subject.artwork = lettering.text.empty()
                         ? std::filesystem::path(job.job.artwork_file).filename().string()
                         : "Lettering in " + lettering.font;
+  subject.times = job.times;
   return subject;
 }
 

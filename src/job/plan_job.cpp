@@ -13,8 +13,9 @@
 namespace buckram::job {
 namespace {
 
-advise::JudgeOptions judge_options(const Job& job) {
-  return {job.breaks_per_100, job.caps, job.locked, job.seed};
+advise::JudgeOptions judge_options(const Resolved& all) {
+  const Job& job = all.job;
+  return {job.breaks_per_100, job.caps, all.times, job.locked, job.seed};
 }
 
 void add_notes(const std::vector<artwork::Note>& notes, advise::Verdict& verdict) {
@@ -89,7 +90,7 @@ void set_pace(const Resolved& job, stitch::Plan& plan) {
 advise::Verdict check_plan(const Resolved& job, const stitch::Plan& plan,
                            const base::Watch& watch) {
   advise::Verdict verdict = advise::judge(plan, job.setup, *job.mechanics, job.needles,
-                                          judge_options(job.job), job.practice_toml, watch);
+                                          judge_options(job), job.practice_toml, watch);
   const std::vector<geometry::Point> outside = outside_reach(job, plan);
   if (!outside.empty()) {
     verdict.answer = advise::Answer::refuse;

@@ -128,6 +128,7 @@ Resolved resolve(const Job& job, const DataFolder& data) {
   all.limits.longest_mm = all.recipe.longest_mm;
   all.threads = find_threads(job, data);
   all.mechanics = needle::read_mechanics(read_data(data, "mechanics.toml"), "mechanics.toml");
+  all.times = advise::read_times(read_data(data, "times.toml"), "times.toml");
   all.practice_toml = read_data(data, "practice.toml");
   return all;
 }

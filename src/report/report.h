@@ -21,6 +21,7 @@ struct Subject {
   int caps = 1;
   geometry::Box artwork_box;      // painted box on the chart, mm
   std::string machine_file = {};  // to load, as the shop finds it; empty: not made yet
+  advise::ShopTimes times = {};
   std::string date = {};          // of the plan, "2026-11-25..."; empty: the sheet shows none
 };
 

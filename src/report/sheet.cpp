@@ -79,7 +79,7 @@ Sheet open_sheet(const Subject& subject, const TypeRule& rule, Paper paper) {
               rule,
               survey(subject),
               visits(subject.plan, metres),
-              stitch::timeline(subject.plan, subject.setup.bench.speed_spm),
+              stitch::timeline(subject.plan, subject.setup.bench.speed_spm, subject.times.machine),
               name_parts(subject.plan),
               subject.setup.bench};
   if (subject.verdict.answer == advise::Answer::rework && subject.verdict.best_bench)
@@ -93,7 +93,7 @@ Sheet open_sheet(const Subject& subject, const TypeRule& rule, Paper paper) {
 double seconds_a_cap(const Sheet& sheet) {
   const advise::Verdict& v = sheet.subject.verdict;
   if (!v.per_cap) return sheet.timeline.empty() ? 0 : sheet.timeline.back();
-  double seconds = v.per_cap->time_s;
+  double seconds = v.per_cap->minutes.total_s();
   for (const advise::Change& change : v.changes)
     if (sheet.is_reworked && change.chosen) seconds += change.time_s;
   return std::max(0.0, seconds);

@@ -12,8 +12,8 @@ namespace {
 constexpr std::size_t kOneColumn = 8;  // rows; more stand in two columns
 constexpr std::size_t kMostRows = 40;  // more are told in a line of words
 constexpr double kTotals_mm = 9.6;     // two lines under the table
-// What a filled bobbin and a full cone hold (estimates, from memory; shops differ).
-constexpr double kBobbin_m = 100, kCone_m = 5000;
+// What a full cone holds (estimate, from memory; shops differ).
+constexpr double kCone_m = 5000;
 
 struct Table {
   std::size_t rows = 0, left_out = 0;
@@ -171,7 +171,7 @@ void draw_totals(Picture& picture, const Sheet& sheet, double y) {
                               : stitch::thread_use(s.plan, cap::stack_mm(s.setup)).bobbin_m;
   const int heads = std::max(1, s.setup.bench.heads);
   const double bobbins =
-      heads * std::ceil(bobbin_m * std::ceil(s.caps / double(heads)) / kBobbin_m);
+      heads * std::ceil(bobbin_m * std::ceil(s.caps / double(heads)) / s.times.bobbin_m);
   const std::string trims = count_of(counts.trims, "trim", "trims");
   const std::vector<Run> a_cap{
       {"A cap: " + count_of(counts.stitches, "stitch", "stitches") + ", " + trims + ", " +
@@ -181,7 +181,7 @@ void draw_totals(Picture& picture, const Sheet& sheet, double y) {
   const std::vector<Run> order{
       {"The order: " + thousands(std::llround(std::ceil(bobbin_m * s.caps))) +
            " m bobbin thread, " + count_of(std::llround(bobbins), "bobbin", "bobbins") + " of " +
-           figure(kBobbin_m, 0) + " m; " + cone_words(sheet) + ".",
+           figure(s.times.bobbin_m, 0) + " m; " + cone_words(sheet) + ".",
        sans(kBody_mm * 0.94)}};
   picture.stroke(line_between({sheet.left(), y}, {sheet.right(), y}), {kInk, 0.25, {}, false});
   const Setting one_line{sheet.inner(), 1.38, 1};

@@ -185,8 +185,7 @@ std::string before_words(const Sheet& sheet) {
                 " needle breaks to expect in it. "
           : "Have " + count_of(spare, "spare cap", "spare caps") +
                 (s.caps == 1 ? ". " : " beside the order’s " + thousands(s.caps) + ". ");
-  out +=
-      "The order sews for about " + duration(seconds * s.caps / std::max(1, s.setup.bench.heads));
+  out += "The order takes about " + duration(seconds * s.caps);
   out += s.setup.bench.heads > 1 ? " on " + std::to_string(s.setup.bench.heads) + " heads. " : ". ";
   return out + "Start a new needle after about eight hours’ sewing, or at the first burr.";
 }

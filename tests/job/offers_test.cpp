@@ -51,7 +51,7 @@ TEST(SlowOffers, EachCanBePlannedAsItSaysAndIsForecast) {
     ASSERT_TRUE(offer.breaks_per_100.has_value());
     const advise::Verdict verdict = check_plan(resolve(job, kData), *planned.plan);
     EXPECT_DOUBLE_EQ(*offer.breaks_per_100, 100 * verdict.forecast->breaks_per_cap);
-    EXPECT_DOUBLE_EQ(*offer.time_s, verdict.per_cap->time_s);
+    EXPECT_DOUBLE_EQ(*offer.time_s, verdict.per_cap->minutes.total_s());
     EXPECT_EQ(offer.set.empty(), verdict.answer == advise::Answer::run);
     n_elsewhere += offer.mount != asked.job.mount || offer.cap != asked.job.cap;
     if (offer.set.empty()) continue;

@@ -198,7 +198,7 @@ inline Crest make_crest(const CrestOptions& options = {}) {
                 -0.2, 90, 0, false, ""}};
   const stitch::ThreadUse use = stitch::thread_use(crest.plan, cap::stack_mm(crest.setup));
   const stitch::Counts counts = stitch::count(crest.plan);
-  v.per_cap = advise::PerCap{stitch::timeline(crest.plan, 650).back(),
+  v.per_cap = advise::PerCap{{.sewing_s = stitch::timeline(crest.plan, 650).back()},
                              counts.stitches,
                              counts.trims,
                              counts.thread_changes,

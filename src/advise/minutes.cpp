@@ -1,0 +1,40 @@
+#include "advise/minutes.h"
+
+#include <algorithm>
+
+namespace buckram::advise {
+
+ShopTimes read_times(std::string_view toml, const std::string& where) {
+  constexpr base::Range kSeconds{0, 3600};
+  const base::Table t = base::Table::parse(toml, where);
+  ShopTimes times;
+  times.machine.trim_s = t.number("trim_s", kSeconds);
+  times.machine.change_s = t.number("change_s", kSeconds);
+  times.machine.stop_s = t.number("stop_s", kSeconds);
+  times.machine.move_s = t.number("move_s", kSeconds);
+  times.bobbin_m = t.number("bobbin_m", {1, 10'000});
+  times.bobbin_change_s = t.number("bobbin_change_s", kSeconds);
+  times.thread_breaks_per_10000 = t.number("thread_breaks_per_10000", {0, 1000});
+  times.thread_break_s = t.number("thread_break_s", kSeconds);
+  times.needle_break_s = t.number("needle_break_s", kSeconds);
+  t.refuse_unknown();
+  return times;
+}
+
+double sewing_s(const stitch::Plan& plan, double speed_spm, const stitch::MachineTimes& times) {
+  const std::vector<double> end_s = stitch::timeline(plan, speed_spm, times);
+  return end_s.empty() ? 0 : end_s.back();
+}
+
+Minutes minutes_of(const stitch::Plan& plan, const cap::Setup& setup, const ShopTimes& times,
+                   double bobbin_m, double breaks_per_cap) {
+  const double n = stitch::count(plan).stitches;
+  return {.sewing_s =
+              sewing_s(plan, setup.bench.speed_spm, times.machine) / std::max(1, setup.bench.heads),
+          .bobbins_s = bobbin_m / times.bobbin_m * times.bobbin_change_s,
+          .thread_breaks_s = n / 10'000 * times.thread_breaks_per_10000 * times.thread_break_s,
+          .needle_breaks_s = breaks_per_cap * times.needle_break_s,
+          .mounting_s = setup.mount.mount_s};
+}
+
+}  // namespace buckram::advise
