@@ -4,6 +4,7 @@
 #include "base/error.h"
 #include "base/files.h"
 #include "base/nearest.h"
+#include "base/pair.h"
 #include "base/parallel.h"
 #include "base/progress.h"
 #include "base/random.h"

@@ -26,17 +26,13 @@ Bulges bulges_of(const Setup& setup, const Bench& bench) {
   return b;
 }
 
-double logistic(double x) {
-  return 1 / (1 + std::exp(-x));
-}
-
 // The clearance whose gap would be read as `gap_mm` away from the seam's tape: the inverse of
 // g = tau u logistic(u / w), increasing in u, by bisection to 1e-9 mm.
 double clearance_of_gap(double gap_mm, double open_share, double width_mm) {
   double low = 0, high = 2 * gap_mm / open_share;  // logistic(u / w) >= 1/2 for u >= 0
   for (int i = 0; i < 60; ++i) {
     const double u = (low + high) / 2;
-    (open_share * u * logistic(u / width_mm) < gap_mm ? low : high) = u;
+    (open_share * u * base::logistic(u / width_mm) < gap_mm ? low : high) = u;
   }
   return (low + high) / 2;
 }
@@ -94,16 +90,9 @@ struct GapField::State {
   }
 };
 
-GapPoint gap_point(const GapTerms& t, const GapDraw& draw) {
-  GapPoint g;
-  g.clearance_mm = t.clearance_mm * draw.gap_factor;
-  for (int i = 0; i < 3; ++i) g.clearance_mm += t.modes_mm[i] * draw.modes[i];
-  g.carried = logistic(-g.clearance_mm / t.carry_width_mm);
-  const double over_tape = std::max(0.0, g.clearance_mm - t.tape_mm);
-  g.gap_mm = t.tape_mm + t.open_share * over_tape * logistic(over_tape / t.carry_width_mm);
-  const double bulge = (1 - t.bulge_flattened * g.carried) * draw.slope_factor;
-  g.slope = t.bulge_slope * bulge + t.lean_slope * draw.slope_factor;
-  return g;
+GapPoint gap_point(const GapTerms& terms, const GapDraw& draw) {
+  const GapPointOf<double> g = gap_law(terms, draw);
+  return {g.clearance_mm, g.gap_mm, g.carried, {g.slope_x, g.slope_y}};
 }
 
 GapField::GapField(const Setup& setup) : state_(std::make_shared<const State>(setup)) {}

@@ -4,6 +4,8 @@
 #include "cap/crown.h"
 #include "cap/setup.h"
 
+#include "base/base.h"
+
 #include <memory>
 
 namespace buckram::cap {
@@ -15,12 +17,16 @@ struct GapPoint {
   geometry::Point slope;    // gradient of cloth height on the chart
 };
 
-// What varies from cap to cap, as offsets to the mean field (all zero or one: the mean).
-struct GapDraw {
-  double gap_factor = 1;  // on the clearance's departure from the plate
-  double slope_factor = 1;
-  double modes[3] = {0, 0, 0};  // of the measured field's posterior, standard normal
+// What varies from cap to cap, as offsets to the mean field (all zero or one: the mean); T is a
+// double, or a base::Pair for two caps at a time.
+template <class T>
+struct GapDrawOf {
+  T gap_factor = T{} + 1;  // on the clearance's departure from the plate
+  T slope_factor = T{} + 1;
+  T modes[3] = {T{}, T{}, T{}};  // of the measured field's posterior, standard normal
+  bool operator==(const GapDrawOf&) const = default;
 };
+using GapDraw = GapDrawOf<double>;
 
 // What the gap at one place is made of, before any draw: with it a draw costs one exponential.
 struct GapTerms {
@@ -32,9 +38,28 @@ struct GapTerms {
   geometry::Point bulge_slope;  // gradient of the bulges, tautness taken off
   geometry::Point lean_slope;   // gradient of the leaning front or the sagging cloth, likewise
   double bulge_flattened = 0.7;
+  bool operator==(const GapTerms&) const = default;
 };
 
-// The gap at that place on one cap. Smooth and monotone: more clearance never closes the gap.
+// The gap at that place on one cap, or on two. Smooth and monotone: more clearance never closes
+// the gap.
+template <class T>
+struct GapPointOf {
+  T clearance_mm, gap_mm, carried, slope_x, slope_y;
+};
+template <class T>
+GapPointOf<T> gap_law(const GapTerms& t, const GapDrawOf<T>& draw) {
+  GapPointOf<T> g;
+  g.clearance_mm = t.clearance_mm * draw.gap_factor;
+  for (int i = 0; i < 3; ++i) g.clearance_mm += t.modes_mm[i] * draw.modes[i];
+  g.carried = base::logistic(-g.clearance_mm / t.carry_width_mm);
+  const T over_tape = base::larger(T{}, g.clearance_mm - t.tape_mm);
+  g.gap_mm = t.tape_mm + t.open_share * over_tape * base::logistic(over_tape / t.carry_width_mm);
+  const T bulge = (1 - t.bulge_flattened * g.carried) * draw.slope_factor;
+  g.slope_x = t.bulge_slope.x * bulge + t.lean_slope.x * draw.slope_factor;
+  g.slope_y = t.bulge_slope.y * bulge + t.lean_slope.y * draw.slope_factor;
+  return g;
+}
 GapPoint gap_point(const GapTerms& terms, const GapDraw& draw);
 
 // Gap and slope anywhere on the front. Built once per setup (O(readings^3)), then O(readings) a

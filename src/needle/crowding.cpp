@@ -73,8 +73,9 @@ class LaidThread {
   };
   double share(geometry::Point a, geometry::Point b) const {
     const geometry::Point d = b - a;
-    const double square = geometry::dot(d, d), outer = 1.125 * radius_;
+    const double square = geometry::dot(d, d), outer = 1.125 * radius_, inner = 0.875 * radius_;
     if (square >= outer * outer) return 0;
+    if (square <= inner * inner) return 1;
     return std::min(1.0, (outer - std::sqrt(square)) / (0.25 * radius_));
   }
   int column(double x) const {

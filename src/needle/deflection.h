@@ -1,5 +1,8 @@
 // Where the cloth pushes the point: the needle as a stepped cantilever column, and the mean and
 // covariance of its point's place when it reaches the plate.
+//
+// What differs from cap to cap is a template over its number: `double` for one cap, `base::Pair`
+// for two caps at a time, which is how a forecast goes through its draws.
 #pragma once
 
 #include "needle/mechanics.h"
@@ -25,23 +28,36 @@ struct Blade {
   double hole_clearance_mm = 0;      // c_h = (D_hole - d) / 2
   double section_mm3 = 0;            // pi d^3 / 32
   double area_mm2 = 0;
+  // Loads, as shares of the strength, below which neither bending nor buckling is counted: seven
+  // standard deviations out, 1e-12.
+  double bend_from = 0, buckle_from = 0;
+  bool operator==(const Blade&) const = default;
 };
 Blade blade_of(const cap::Needle& needle, const Mechanics& mechanics,
                std::optional<double> hole_mm = {});
 
 // Load at which it buckles when the cloth (k_c in plane) holds the point with the share `hold`.
-inline double critical_load(const Blade& blade, double k_c, double hold) {
-  const double held = blade.free_load_n + blade.hold_per_stiffness_mm * k_c * hold;
-  return held < blade.pinned_load_n ? held : blade.pinned_load_n;
+template <class T>
+T critical_load(const Blade& blade, double k_c, T hold) {
+  return base::smaller(T{} + blade.pinned_load_n,
+                       blade.free_load_n + blade.hold_per_stiffness_mm * k_c * hold);
 }
 
 // E[(t - mu)+] for mu normal with mean `friction`, and Phi((friction - t) / sd), together because
 // they share their exponentials: sd (q Phi(q) + phi(q)), q = (t - friction) / sd.
+template <class T>
 struct Friction {
-  double excess = 0;  // E[(t - mu)+]
-  double grip = 0;    // Phi(-q)
+  T excess;  // E[(t - mu)+]
+  T grip;    // Phi(-q)
 };
-Friction friction_at(double slope, double friction, double sd);
+template <class T>
+Friction<T> friction_at(T slope, double friction, double sd) {
+  constexpr double kPerRootTwoPi = 0.3989422804014327;
+  const T q = (slope - friction) / sd;
+  const T slips = base::upper_tail(-q);
+  const T density = kPerRootTwoPi * base::exp_of(-0.5 * q * q);
+  return {base::larger(T{}, sd * (q * slips + density)), 1 - slips};
+}
 
 // What does not differ from cap to cap at one penetration.
 struct Place {
@@ -52,29 +68,41 @@ struct Place {
   double in_plane_n_per_mm = 0;  // k_c
   double foot_room_mm = 0;       // max(0, h_foot - stack)
   FrameMotion motion;
+  bool operator==(const Place&) const = default;
 };
 
-// One cap: standard deviations applied.
-struct CapDraw {
-  double hardness = 1;
-  cap::GapDraw gap;
-  geometry::Point alignment;  // needle to hole, mm
-  double strength = 1;
+// One cap or two: standard deviations applied.
+template <class T>
+struct CapDrawOf {
+  T hardness = T{} + 1;
+  cap::GapDrawOf<T> gap;
+  T alignment_x = T{}, alignment_y = T{};  // needle to hole, mm
+  T alignment_mm2 = T{};                   // variance of what is not drawn of it, each way
+  T strength = T{} + 1;
+  bool operator==(const CapDrawOf&) const = default;
 };
+using CapDraw = CapDrawOf<double>;
 
 // The point at the plate: mean and covariance, without the needle's own alignment.
-struct Push {
-  double gap_mm = 0, carried = 0, slope = 0;  // slope = |gradient|
-  double force_n = 0, critical_n = 0, stiffness_n_per_mm = 0;
-  double travel_mm = 0;               // w: how far the cloth goes down with the point
-  double drift_mm = 0, slide_mm = 0;  // downhill
-  geometry::Point mean;
-  double xx = 0, xy = 0, yy = 0;  // covariance of a common penetration, mm^2
-  double hit_mm2 = 0;             // added to both variances where the point meets a yarn squarely
-  double side_n = 0;              // sideways force at the point, H
+template <class T>
+struct PushOf {
+  T gap_mm, slope;  // slope = |gradient|
+  T force_n, critical_n, stiffness_n_per_mm;
+  T travel_mm;           // w: how far the cloth goes down with the point
+  T drift_mm, slide_mm;  // downhill
+  T mean_x, mean_y;
+  T xx, xy, yy;        // covariance of a common penetration, mm^2; the swing's part of it included
+  T swing_x, swing_y;  // of the frame: amplitude along the stitch, at a phase that is not known
+  T hit_mm2;           // added to both variances where the point meets a yarn squarely
+  T side_n;            // sideways force at the point, H
 };
+using Push = PushOf<double>;
 // Laws: no gap, no drift; no slope, no drift nor slide; harder never shortens the travel.
-Push push_at(const Place& place, const Blade& blade, const Mechanics& mechanics,
-             const CapDraw& draw);
+template <class T>
+PushOf<T> push_at(const Place& place, const Blade& blade, const Mechanics& mechanics,
+                  const CapDrawOf<T>& draw);
+extern template Push push_at(const Place&, const Blade&, const Mechanics&, const CapDraw&);
+extern template PushOf<base::Pair> push_at(const Place&, const Blade&, const Mechanics&,
+                                           const CapDrawOf<base::Pair>&);
 
 }  // namespace buckram::needle

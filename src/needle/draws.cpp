@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <array>
+#include <bit>
 #include <cmath>
 
 namespace buckram::needle {
@@ -51,7 +52,7 @@ std::vector<WeightedCap> caps_of(const Mechanics& m,
         std::exp(m.hardness_log_sd * z[0] - m.hardness_log_sd * m.hardness_log_sd / 2);
     drawn.cap.gap.gap_factor = std::max(0.0, 1 + m.gap_sd * z[1]);
     drawn.cap.gap.slope_factor = std::max(0.0, 1 + m.slope_sd * z[2]);
-    drawn.cap.alignment = {m.alignment_mm * z[3], m.alignment_mm * z[4]};
+    drawn.cap.alignment_x = m.alignment_mm * z[3], drawn.cap.alignment_y = m.alignment_mm * z[4];
     drawn.cap.strength = std::exp(m.steel_log_sd * z[5]);
     for (std::size_t k = 0; k < 3; ++k) drawn.cap.gap.modes[k] = z[kModesFrom + k];
     drawn.weight = std::exp(log_weight) / static_cast<double>(points.size());
@@ -61,6 +62,22 @@ std::vector<WeightedCap> caps_of(const Mechanics& m,
 }
 
 }  // namespace
+
+std::vector<WeightedCap> pilot_caps(const Mechanics& m) {
+  std::array<double, kDimensions> shift = kShift;
+  shift[3] = shift[4] = shift[5] = 0;
+  std::vector<std::array<double, kDimensions>> points(kPilotCaps);
+  for (std::size_t run = 0; run < kPilotCaps; ++run) {
+    const auto level = [&](unsigned factors) {
+      return std::popcount(run & factors) % 2 == 0 ? 1.0 : -1.0;
+    };
+    // 2^(6-2) with the generators 5 = 123 and 6 = 234
+    points[run] = {level(1), level(2), level(4), 0, 0, 0, level(8), level(7), level(14)};
+  }
+  std::vector<WeightedCap> caps = caps_of(m, points, shift);
+  for (WeightedCap& each : caps) each.cap.alignment_mm2 = m.alignment_mm * m.alignment_mm;
+  return caps;
+}
 
 CapDraw mean_cap() {
   return {};

@@ -17,6 +17,7 @@ namespace buckram::needle {
 struct WeightedCap {
   CapDraw cap;
   double weight = 0;  // mean of f is sum weight f; the sum is 1 only on average
+  bool operator==(const WeightedCap&) const = default;
 };
 
 // `n` caps; the same seed gives the same caps for every set-up (common random numbers).
@@ -26,6 +27,14 @@ std::vector<WeightedCap> draw_caps(const Mechanics& mechanics, int n, std::uint6
 // shops and mounts, not from cap to cap.
 std::vector<WeightedCap> draw_caps(const Mechanics& mechanics, int n, std::uint64_t seed,
                                    const std::array<double, 3>& modes);
+
+// A few caps that show how places differ, always the same ones: hardness, gap, slope and modes one
+// standard deviation up or down in a fractional factorial design of resolution IV (Box, Hunter and
+// Hunter, Statistics for Experimenters, 2005, chapter 6), which takes the mean of any quadratic
+// exactly. The alignment is not drawn but taken into the scatter of the push, where it is exact for
+// a chance alone (but not for several chances on one cap).
+inline constexpr std::size_t kPilotCaps = 16;
+std::vector<WeightedCap> pilot_caps(const Mechanics& mechanics);
 
 // The cap in the middle of everything.
 CapDraw mean_cap();

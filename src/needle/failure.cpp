@@ -7,8 +7,9 @@
 namespace buckram::needle {
 namespace {
 
+using base::Pair;
+
 constexpr int kDirections = 128;
-constexpr double kFar = 7;  // standard deviations: Phi(-7) = 1.3e-12
 
 struct Direction {
   double c, s;
@@ -25,208 +26,227 @@ const std::array<Direction, kDirections>& directions() {
   return all;
 }
 
-double largest_variance(double xx, double xy, double yy) {
-  const double half = (xx - yy) / 2;
-  return (xx + yy) / 2 + std::sqrt(half * half + xy * xy);
-}
-
-double square(double x) {
+template <class T>
+T square(T x) {
   return x * x;
 }
 
+template <class T>
+T largest_variance(const Normal2<T>& at) {
+  return (at.xx + at.yy) / 2 + base::root(square((at.xx - at.yy) / 2) + square(at.xy));
+}
+
+// Each lane by a function of one number.
+template <class F>
+double each(double x, F of) {
+  return of(x);
+}
+template <class F>
+Pair each(Pair x, F of) {
+  return Pair{of(x[0]), of(x[1])};
+}
+double largest(double x) {
+  return x;
+}
+double largest(Pair x) {
+  return std::max(x[0], x[1]);
+}
+
 // The whitened plane seen from the mean: X = mean + rho L u, L the covariance's Cholesky factor.
+template <class T>
 struct Rays {
-  geometry::Point mean;
-  double l11 = 0, l21 = 0, l22 = 0;
-  double gap = 0;          // r^2 - |mean|^2: negative where the mean lies outside
-  geometry::Point toward;  // the mean's direction, whitened
+  T mean_x, mean_y;
+  T l11, l21, l22;
+  T gap;  // r^2 - |mean|^2: negative where the mean lies outside
 };
 
-Rays rays_of(geometry::Point mean, double xx, double xy, double yy, double r) {
-  Rays rays;
-  rays.mean = mean;
-  rays.l11 = std::sqrt(std::max(xx, 1e-12));
-  rays.l21 = xy / rays.l11;
-  rays.l22 = std::sqrt(std::max(1e-12, yy - rays.l21 * rays.l21));
-  rays.gap = r * r - geometry::dot(mean, mean);
-  const double u = mean.x / rays.l11;
-  rays.toward = {u, (mean.y - rays.l21 * u) / rays.l22};
+template <class T>
+Rays<T> rays_of(const Normal2<T>& at, double r) {
+  Rays<T> rays;
+  rays.mean_x = at.mean_x, rays.mean_y = at.mean_y;
+  rays.l11 = base::root(base::larger(at.xx, T{} + 1e-12));
+  rays.l21 = at.xy / rays.l11;
+  rays.l22 = base::root(base::larger(at.yy - square(rays.l21), T{} + 1e-12));
+  rays.gap = r * r - (square(at.mean_x) + square(at.mean_y));
   return rays;
 }
 
-int direction_index(geometry::Point u) {
-  const double turns = std::atan2(u.y, u.x) / (2 * base::kPi);
-  return (static_cast<int>(std::floor(turns * kDirections)) + kDirections) % kDirections;
+// A line through the mean: a rho^2 + 2 b rho = gap at the disc's edge.
+template <class T>
+struct Line {
+  T a, b;
+};
+template <class T>
+Line<T> line_of(const Rays<T>& rays, const Direction& d) {
+  const T x = rays.l11 * d.c, y = rays.l21 * d.c + rays.l22 * d.s;
+  return {square(x) + square(y), rays.mean_x * x + rays.mean_y * y};
 }
 
-// Half the squared distance, in standard deviations, to the disc's edge along that direction.
-double half_square(const Rays& rays, int direction) {
-  const Direction& d = directions()[static_cast<std::size_t>(direction)];
-  const geometry::Point step{rays.l11 * d.c, rays.l21 * d.c + rays.l22 * d.s};
-  const double a = geometry::dot(step, step), b = geometry::dot(rays.mean, step);
-  const double root = std::sqrt(b * b + a * rays.gap);
-  const double rho = b > 0 ? rays.gap / (b + root) : (root - b) / a;  // the form that keeps digits
-  return rho * rho / 2;
+// How many directions are wanted: the peak about the nearest edge is 1 / (beta aspect) wide. Close
+// to the edge the rays bend sharply and half of all are taken.
+template <class T>
+int directions_wanted(const Normal2<T>& at, double r, const Care& care) {
+  const T large = largest_variance(at);
+  const T small = base::larger(at.xx + at.yy - large, T{} + 1e-12);
+  const T clear = r - base::root(square(at.mean_x) + square(at.mean_y));
+  const T beta2 = square(clear) / large;
+  const T wanted = 2 * base::kPi / care.widths * base::root(beta2 * large / small);
+  const double most = largest(beta2 < 1 ? T{} + kDirections / 2 : wanted);
+  int n = care.least_directions;
+  while (n < kDirections && n < most) n *= 2;
+  return n;
 }
 
-// Local minimum of the distance on the ring of every `stride`-th direction, downhill from `start`.
-int nearest_direction(const Rays& rays, int start, int stride) {
-  int at = start;
-  double here = half_square(rays, at);
-  for (const int way : {stride, kDirections - stride}) {
-    for (int moved = 0; moved < kDirections; moved += stride) {
-      const int next = (at + way) % kDirections;
-      const double there = half_square(rays, next);
-      if (there >= here) break;
-      at = next, here = there;
-    }
+// Opposite rays share a root. Directions that add under 1e-4 of the largest term are left out.
+template <class T>
+T mean_over_rays(const Rays<T>& rays, int n) {
+  constexpr double kFaint = 9.2;  // -ln 1e-4
+  std::array<T, kDirections> half_square;
+  T least = T{} + 1e300;
+  for (int k = 0; k < n / 2; ++k) {
+    const Line<T> line =
+        line_of(rays, directions()[static_cast<std::size_t>(k * (kDirections / n))]);
+    const T root = base::root(square(line.b) + line.a * rays.gap);
+    const T per_a2 = 0.5 / square(line.a);
+    const T ahead = square(root - line.b) * per_a2, behind = square(root + line.b) * per_a2;
+    half_square[static_cast<std::size_t>(2 * k)] = ahead;
+    half_square[static_cast<std::size_t>(2 * k + 1)] = behind;
+    least = base::smaller(least, base::smaller(ahead, behind));
   }
-  return at;
-}
-
-// Adds exp(-rho^2 / 2) to both sides of a minimum until terms fall under 1e-3 of the largest;
-// directions already counted are passed over.
-double sum_about(const Rays& rays, int middle, int stride, std::array<bool, kDirections>& counted) {
-  constexpr double kFaint = 6.9;  // -ln 1e-3
-  const double least = half_square(rays, middle);
-  double sum = 0;
-  for (const int way : {stride, kDirections - stride}) {
-    for (int at = middle, k = 0; k < kDirections; k += stride, at = (at + way) % kDirections) {
-      if (counted[static_cast<std::size_t>(at)]) {
-        if (k == 0) continue;
-        break;
-      }
-      const double here = half_square(rays, at);
-      if (here - least > kFaint) break;
-      counted[static_cast<std::size_t>(at)] = true;
-      sum += std::exp(-here);
-    }
+  T sum{};
+  for (int k = 0; k < n; ++k) {
+    const T here = half_square[static_cast<std::size_t>(k)];
+    if (base::any(here < least + kFaint)) sum += base::exp_of(-here);
   }
-  return sum;
+  return sum / n;
 }
 
-// How many directions may be left out: the peak about the nearest edge is 1 / (beta aspect) wide,
-// and the trapezoid rule with a step of 1.4 widths is off by 2 exp(-2 pi^2 / 1.4^2) = 1e-4. Close
-// to the edge the rays bend sharply and all are wanted.
-int stride_of(double beta, double aspect) {
-  const double wanted = beta < 1 ? 64 : 2 * base::kPi / 1.4 * beta * aspect;
-  int stride = 8;
-  while (stride > 1 && kDirections / stride < wanted) stride /= 2;
-  return stride;
-}
-
-// Sixteen directions without a search: enough where the peak is wide. Opposite rays share a root.
-double sum_of_sixteen(const Rays& rays) {
-  std::array<double, 16> rho{};
-  for (std::size_t k = 0; k < 8; ++k) {
-    const Direction& d = directions()[k * (kDirections / 16)];
-    const geometry::Point step{rays.l11 * d.c, rays.l21 * d.c + rays.l22 * d.s};
-    const double a = geometry::dot(step, step), b = geometry::dot(rays.mean, step);
-    const double root = std::sqrt(b * b + a * rays.gap);
-    rho[k] = (root - b) / a;
-    rho[k + 8] = (root + b) / a;
-  }
-  double sum = 0;
-  for (const double each : rho) sum += std::exp(-each * each / 2);
-  return sum;
-}
-
-// The mean lies outside: a ray is outside until it enters the disc and again after it leaves.
-double chance_from_outside(const Rays& rays) {
-  double sum = 0;
+// A mean that lies outside: its ray is outside until it enters the disc and again after it leaves.
+// A mean inside (the other of a pair) has only the leaving.
+template <class T>
+T mean_from_outside(const Rays<T>& rays) {
+  T sum{};
   for (const Direction& d : directions()) {
-    const geometry::Point step{rays.l11 * d.c, rays.l21 * d.c + rays.l22 * d.s};
-    const double a = geometry::dot(step, step), b = geometry::dot(rays.mean, step);
-    const double root2 = b * b + a * rays.gap;
-    if (root2 <= 0 || b >= 0) {
-      sum += 1;
-      continue;
-    }
-    const double root = std::sqrt(root2);
-    const double enters = -rays.gap / (root - b), leaves = (root - b) / a;
-    sum += 1 - std::exp(-square(enters) / 2) + std::exp(-square(leaves) / 2);
+    const Line<T> line = line_of(rays, d);
+    const T root2 = square(line.b) + line.a * rays.gap;
+    const T root = base::root(base::larger(root2, T{}));
+    const T leaves = base::exp_of(-square((root - line.b) / line.a) / 2);
+    const T enters = base::exp_of(-square((root + line.b) / line.a) / 2);
+    const T missed = T{} + 1;
+    const T met = root2 > 0 ? (line.b < 0 ? 1 - enters + leaves : missed) : missed;
+    sum += rays.gap < 0 ? met : leaves;
   }
-  return sum;
+  return sum / kDirections;
 }
 
-// The part of the push towards the hook (+y), beyond the hook's clearance but still in the hole.
-double hook_strike(double mean_y, double variance_y, const Blade& blade, const Mechanics& m) {
+// The part of the push towards the hook (+y), beyond the hook's clearance but still in the hole,
+// where it can be more than a thousandth of `beside`.
+template <class T>
+T hook_strike(T mean_y, T variance_y, const Blade& blade, const Mechanics& m, T beside) {
   const double from = m.hook_clearance_mm / m.hook_gain, to = blade.hole_clearance_mm;
-  const double s = std::sqrt(variance_y);
-  if (from >= to || from - mean_y > kFar * s) return 0;
-  return std::max(0.0, base::normal_cdf((to - mean_y) / s) - base::normal_cdf((from - mean_y) / s));
+  if (from >= to) return T{};
+  const T s = base::root(variance_y);
+  const T z = (from - mean_y) / s;
+  if (!base::any(base::exp_of(-0.5 * square(base::larger(z, T{}))) > 1e-3 * beside)) return T{};
+  return base::larger(T{}, base::upper_tail(z) - base::upper_tail((to - mean_y) / s));
 }
 
-double bending(const Push& push, const Blade& blade, const Mechanics& m, double strength) {
-  const double aside = geometry::norm(push.mean);
-  const double moment = push.force_n * aside + push.side_n * blade.reach_mm;
-  const double stress = moment / blade.section_mm3 + push.force_n / blade.area_mm2;
-  if (stress < m.steel_mpa * strength * std::exp(-kFar * m.steel_log_sd)) return 0;
-  return base::normal_cdf(std::log(stress / (m.steel_mpa * strength)) / m.steel_log_sd);
+template <class T>
+T bending(const PushOf<T>& push, const Blade& blade, const Mechanics& m, T strength) {
+  const T aside = base::root(square(push.mean_x) + square(push.mean_y));
+  const T moment = push.force_n * aside + push.side_n * blade.reach_mm;
+  const T stress = moment / blade.section_mm3 + push.force_n / blade.area_mm2;
+  const T share = stress / (m.steel_mpa * strength);
+  if (!base::any(share > blade.bend_from)) return T{};
+  return each(share, [&](double x) { return base::normal_cdf(std::log(x) / m.steel_log_sd); });
 }
 
-double buckling(const Push& push, const Mechanics& m) {
-  const double ratio = push.force_n / push.critical_n;
-  if (ratio < std::exp(-kFar * m.buckle_log_sd)) return 0;
-  return base::normal_cdf(std::log(ratio) / m.buckle_log_sd);
+template <class T>
+T buckling(const PushOf<T>& push, const Blade& blade, const Mechanics& m) {
+  const T share = push.force_n / push.critical_n;
+  if (!base::any(share > blade.buckle_from)) return T{};
+  return each(share, [&](double x) { return base::normal_cdf(std::log(x) / m.buckle_log_sd); });
+}
+
+// A common penetration's chance outside the disc. The frame's swing is a sine of unknown phase: no
+// more than its amplitude, where a normal of the same variance would reach farther. Where that
+// matters it is taken at the four phases of the Gauss-Chebyshev rule (exact for polynomials to the
+// seventh order), the rest of the push being normal; parts under a thousandth of `beside` are left.
+template <class T>
+T outside_with_swing(const Normal2<T>& all, const PushOf<T>& push, double r, T beside,
+                     const Care& care) {
+  constexpr double kPhases[] = {0.9238795325112867, 0.3826834323650898,  // cos of pi/8, 3 pi/8
+                                -0.3826834323650898, -0.9238795325112867};
+  Normal2<T> at = all;
+  at.xx -= square(push.swing_x) / 2, at.yy -= square(push.swing_y) / 2;
+  at.xy -= push.swing_x * push.swing_y / 2;
+  const T amplitude = base::root(square(push.swing_x) + square(push.swing_y));
+  const T clear = base::larger(T{}, r - base::root(square(all.mean_x) + square(all.mean_y)));
+  // alike to a hundredth while the amplitude is under half the distance that the chance falls over
+  const T variance = largest_variance(at);
+  const T steep = base::larger(clear, base::root(variance));
+  if (!base::any(steep * amplitude > 0.5 * variance)) return outside_disc(all, r, care);
+  T sum{};
+  for (const double phase : kPhases) {
+    at.mean_x = all.mean_x + phase * push.swing_x, at.mean_y = all.mean_y + phase * push.swing_y;
+    const T bound = base::exp_of(-outside_disc_exponent(at, r));
+    if (base::any(bound > 3e-3 * beside)) sum += outside_disc(at, r, care);
+  }
+  return sum / 4;
 }
 
 }  // namespace
 
-double outside_disc_bound(geometry::Point mean, double xx, double xy, double yy, double r) {
-  const double clear = r - geometry::norm(mean);
-  if (clear <= 0) return 1;
-  return std::exp(-square(clear) / (2 * largest_variance(xx, xy, yy)));
+template <class T>
+T outside_disc_exponent(const Normal2<T>& at, double r) {
+  const T clear = base::larger(T{}, r - base::root(square(at.mean_x) + square(at.mean_y)));
+  return square(clear) / (2 * largest_variance(at));
 }
 
-double outside_disc(geometry::Point mean, double xx, double xy, double yy, double r) {
-  const Rays rays = rays_of(mean, xx, xy, yy, r);
-  if (rays.gap < 0) return std::min(1.0, chance_from_outside(rays) / kDirections);
-  const double large = largest_variance(xx, xy, yy);
-  const double small = std::max(1e-12, xx + yy - large);
-  const double clear = r - geometry::norm(mean);
-  const int stride = stride_of(std::sqrt(clear * clear / large), std::sqrt(large / small));
-  if (stride == kDirections / 16) return std::min(1.0, sum_of_sixteen(rays) / 16);
-  const int start = direction_index(rays.toward) / stride * stride;
-  const int near = nearest_direction(rays, start, stride);
-  std::array<bool, kDirections> counted{};
-  double sum = sum_about(rays, near, stride, counted);
-  // The far side is at least r away; it counts unless that is a thousand times less likely.
-  if (r * r / (2 * large) < half_square(rays, near) + 6.9) {
-    const int far = nearest_direction(rays, (start + kDirections / 2) % kDirections, stride);
-    sum += sum_about(rays, far, stride, counted);
-  }
-  return std::min(1.0, sum * stride / kDirections);
+template <class T>
+T outside_disc(const Normal2<T>& at, double r, const Care& care) {
+  const Rays<T> rays = rays_of(at, r);
+  const T chance = base::any(rays.gap < 0) ? mean_from_outside(rays)
+                                           : mean_over_rays(rays, directions_wanted(at, r, care));
+  return base::smaller(T{} + 1, chance);
 }
 
-Failure failure_at(const Push& push, const Blade& blade, const Mechanics& m, const CapDraw& draw,
-                   double ignore) {
-  Failure failure;
-  const geometry::Point at = push.mean + draw.alignment;
+template <class T>
+FailureOf<T> failure_at(const PushOf<T>& push, const Blade& blade, const Mechanics& m,
+                        const CapDrawOf<T>& draw, const Care& care) {
+  FailureOf<T> failure;
   const double r = blade.hole_clearance_mm, e = m.hit_share;
-  const double xx = push.xx + push.hit_mm2, yy = push.yy + push.hit_mm2;
+  const Normal2<T> common{push.mean_x + draw.alignment_x, push.mean_y + draw.alignment_y,
+                          push.xx + draw.alignment_mm2, push.xy, push.yy + draw.alignment_mm2};
+  Normal2<T> hit = common;
+  hit.xx += push.hit_mm2, hit.yy += push.hit_mm2;
   // Most of the danger is in the few penetrations that meet a yarn squarely; the common ones are
   // looked at only where they could add a thousandth to it.
-  const double hit_bound = outside_disc_bound(at, xx, push.xy, yy, r);
-  if (blade.strike_q * e * hit_bound > ignore ||
-      blade.strike_q * outside_disc_bound(at, push.xx, push.xy, push.yy, r) > ignore) {
-    double strike = e * outside_disc(at, xx, push.xy, yy, r);
-    if (outside_disc_bound(at, push.xx, push.xy, push.yy, r) > 1e-3 * strike) {
-      strike += (1 - e) * outside_disc(at, push.xx, push.xy, push.yy, r);
+  const T common_bound = base::exp_of(-outside_disc_exponent(common, r));
+  const T hit_bound = e * base::exp_of(-outside_disc_exponent(hit, r));
+  if (base::any(blade.strike_q * base::larger(hit_bound, common_bound) > care.ignore)) {
+    T strike = e * outside_disc(hit, r, care);
+    if (base::any(common_bound > 3e-3 * strike)) {
+      strike += (1 - e) * outside_with_swing(common, push, r, strike, care);
     }
     failure.by_mode[0] = blade.strike_q * strike;
   }
-  failure.by_mode[1] = m.hook_q * (e * hook_strike(push.mean.y, yy, blade, m) +
-                                   (1 - e) * hook_strike(push.mean.y, push.yy, blade, m));
+  const T beside = failure.by_mode[0] / m.hook_q;
+  failure.by_mode[1] = m.hook_q * (e * hook_strike(push.mean_y, hit.yy, blade, m, beside / e) +
+                                   (1 - e) * hook_strike(push.mean_y, push.yy, blade, m, beside));
   failure.by_mode[2] = m.bend_q * bending(push, blade, m, draw.strength);
-  failure.by_mode[3] = m.buckle_q * buckling(push, m);
-  double none = 1;
-  for (const double p : failure.by_mode) none *= 1 - p;
-  failure.any = 1 - none;
-  if (failure.any < 1e-8) {  // where 1 - prod loses its digits
-    failure.any = failure.by_mode[0] + failure.by_mode[1] + failure.by_mode[2] + failure.by_mode[3];
-  }
+  failure.by_mode[3] = m.buckle_q * buckling(push, blade, m);
+  for (const T p : failure.by_mode) failure.any += p * (1 - failure.any);
   return failure;
 }
+
+template double outside_disc(const Normal2<double>&, double, const Care&);
+template Pair outside_disc(const Normal2<Pair>&, double, const Care&);
+template double outside_disc_exponent(const Normal2<double>&, double);
+template Pair outside_disc_exponent(const Normal2<Pair>&, double);
+template Failure failure_at(const Push&, const Blade&, const Mechanics&, const CapDraw&,
+                            const Care&);
+template FailureOf<Pair> failure_at(const PushOf<Pair>&, const Blade&, const Mechanics&,
+                                    const CapDrawOf<Pair>&, const Care&);
 
 }  // namespace buckram::needle

@@ -13,8 +13,6 @@
 namespace buckram::needle {
 namespace {
 
-constexpr std::size_t kSampled = 400;  // places for interval and drivers
-
 // Breaks on the sample for one draw of what is not known: constants and the field's modes.
 struct Unknown {
   Mechanics mechanics;
@@ -92,8 +90,11 @@ Forecast forecast(const stitch::Plan& plan, const cap::Setup& setup, const Mecha
   const std::vector<double> layers = crowding(plan, mechanics);
   const Places all = places_of(plan, setup, mechanics, layers);
   if (all.places.empty()) return forecast;
-  const Evaluation found =
-      evaluate_ranked(all, mechanics, draw_caps(mechanics, options.draws, options.seed));
+  const Ranked ranked = evaluate_ranked(
+      all, mechanics, draw_caps(mechanics, options.draws, options.seed),
+      options.former ? options.former->remembered.get() : nullptr, options.remember);
+  const Evaluation& found = ranked.all;
+  forecast.remembered = ranked.remembered;
   for (std::size_t k = 0; k < all.entries.size(); ++k) {
     forecast.hazard[static_cast<std::size_t>(all.entries[k])] = found.hazard[k];
   }
@@ -102,14 +103,13 @@ Forecast forecast(const stitch::Plan& plan, const cap::Setup& setup, const Mecha
   forecast.by_mode = found.by_mode;
   set_gap(all, forecast);
 
-  const Sample sample = sample_places(all.entries, found.hazard, kSampled);
   if (options.with_interval) {
     watch.at("forecasting breaks", 0.75);
-    set_interval(plan, setup, mechanics, layers, sample, options.seed, forecast);
+    set_interval(plan, setup, mechanics, layers, ranked.sample, options.seed, forecast);
   }
   if (options.with_drivers) {
     watch.at("finding what drives them", 0.8);
-    forecast.drivers = drivers(plan, setup, mechanics, layers, sample, options.seed);
+    forecast.drivers = drivers(plan, setup, mechanics, layers, ranked.sample, options.seed);
   }
   if (options.with_words) forecast.worst = worst_places(plan, setup, mechanics, all, found);
   return forecast;

@@ -38,6 +38,9 @@ struct WorstPlace {
   std::string helps;  // what would help there
 };
 
+// What a forecast leaves for the next one of a changed plan.
+class Remembered;
+
 struct Forecast {
   std::vector<double> hazard;              // per entry; 0 where the needle does not go down
   double breaks_per_cap = 0;               // expected: sum of hazard
@@ -46,13 +49,20 @@ struct Forecast {
   double gap_mean_mm = 0, gap_max_mm = 0;  // under the penetrations
   std::array<double, 4> by_mode{};         // breaks per cap by Mode
   Drivers drivers;
-  std::vector<WorstPlace> worst;  // at most 20, by p, places at least 5 mm apart
+  std::vector<WorstPlace> worst;                 // at most 20, by p, places at least 5 mm apart
+  std::shared_ptr<const Remembered> remembered;  // with `remember` only
 };
 
 struct ForecastOptions {
-  int draws = 128;  // caps
+  int draws = 768;  // caps
   std::uint64_t seed = 1;
   bool with_drivers = true, with_interval = true, with_words = true;
+  // Keeps what a later forecast of a changed plan can use: some 300 bytes a stitch.
+  bool remember = false;
+  // A forecast that was asked to remember: stitches that it has seen, with the same thread around
+  // them on the same set-up, are looked up. The result is the same to the last bit with it and
+  // without, whatever it is of.
+  const Forecast* former = nullptr;
 };
 
 // The mechanics' constants. Throws Error{bad_data}.

@@ -63,8 +63,10 @@ struct Mechanics {
   struct Uncertain {
     double Mechanics::* value;
     double log_sd;
+    bool operator==(const Uncertain&) const = default;
   };
   std::vector<Uncertain> uncertain;
+  bool operator==(const Mechanics&) const = default;
 };
 
 }  // namespace buckram::needle

@@ -4,6 +4,8 @@
 
 #include "needle/mechanics.h"
 
+#include "base/base.h"
+
 namespace buckram::needle {
 
 // Height of the needle's point above the plate at crank angle `phi` from the top, for a pure
@@ -26,12 +28,18 @@ struct FrameMotion {
   double most_left_mm = 0;      // the controller slows for stitches that would leave more
   double ring_mm = 0;           // amplitude at the stop
   double ring_decay_per_s = 0;  // zeta omega
+  bool operator==(const FrameMotion&) const = default;
 
   // Frame's way left at the entry for that gap, mm. While braking: a t^2 / 2.
-  double left_mm(double gap_mm) const {
-    const double late = stop_s - entry_s + entry_per_mm * gap_mm;
-    const double left = late > 0 ? braking_mm_s2 / 2 * late * late : 0;
-    return left < most_left_mm ? left : most_left_mm;
+  template <class T>
+  T left_mm(T gap_mm) const {
+    const T late = base::larger(T{}, stop_s - entry_s + entry_per_mm * gap_mm);
+    return base::smaller(T{} + most_left_mm, braking_mm_s2 / 2 * late * late);
+  }
+  // Seconds from the frame's stop to the entry.
+  template <class T>
+  T still_s(T gap_mm) const {
+    return base::larger(T{}, entry_s - entry_per_mm * gap_mm - stop_s);
   }
 };
 

@@ -1,16 +1,10 @@
 #include "needle/penetration.h"
 
+#include "base/base.h"
+
 #include <cmath>
 
 namespace buckram::needle {
-namespace {
-
-double logistic(double x) {
-  return 1 / (1 + std::exp(-x));
-}
-
-}  // namespace
-
 Stack layers_stack(const cap::Setup& setup) {
   Stack stack;
   for (const cap::Layer& layer : cap::layers_of(setup)) {
@@ -29,11 +23,11 @@ Stack stack_over(const Stack& layers, const cap::Setup& setup, const Mechanics& 
   Stack stack = layers;
   if (cap::has_seam(setup)) {
     const cap::Seam& seam = setup.cap.seam;
-    stack.seam_n = seam.extra_n * logistic((seam.half_width_mm - std::abs(at.x)) / m.edge_mm);
+    stack.seam_n = seam.extra_n * base::logistic((seam.half_width_mm - std::abs(at.x)) / m.edge_mm);
   }
   if (setup.mount.bill_is_on) {
     const cap::BillEdge& bill = setup.cap.bill;
-    stack.allowance_n = bill.extra_n * logistic((bill.allowance_mm - at.y) / m.edge_mm);
+    stack.allowance_n = bill.extra_n * base::logistic((bill.allowance_mm - at.y) / m.edge_mm);
   }
   return stack;
 }

@@ -8,12 +8,13 @@
 namespace buckram::needle {
 
 // Places drawn in proportion to their hazard, with a share for all alike, each with the weight that
-// makes the weighted sum stand for the plan's. Systematic sampling along the order of sewing: no
-// random numbers, the same for every set-up, neighbours spread evenly. Where `n` is no less than
-// the number of places, all of them with weight 1.
+// makes the weighted sum stand for the plan's. Systematic sampling along the places ranked by
+// hazard (those of equal hazard in the order of sewing): no random numbers, the same for every
+// set-up. Where `n` is no less than the number of places, all of them with weight 1.
 // Law: sum of weight * hazard is the plan's sum within about hazard / sqrt(n) of a smooth plan.
 struct Sample {
-  std::vector<int> entries;  // ascending
+  std::vector<std::size_t> at;  // of the places sampled from, least hazard first
+  std::vector<int> entries;     // of the plan, likewise
   std::vector<double> weights;
 };
 Sample sample_places(const std::vector<int>& entries, const std::vector<double>& hazard,

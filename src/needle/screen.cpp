@@ -8,7 +8,7 @@
 namespace buckram::needle {
 namespace {
 
-constexpr int kPilotCaps = 8, kCaps = 64;
+constexpr int kCaps = 64;
 constexpr std::size_t kPlaces = 256;
 
 }  // namespace
@@ -31,7 +31,7 @@ Screen::Screen(const stitch::Plan& plan, const cap::Setup& standing, const Mecha
                                              draw_caps(mechanics, kCaps, seed),
                                              {}});
   const Places all = places_of(plan, standing, mechanics, state->layers);
-  const Evaluation pilot = evaluate(all, mechanics, draw_caps(mechanics, kPilotCaps, seed));
+  const Evaluation pilot = evaluate(all, mechanics, pilot_caps(mechanics));
   state->sample = sample_places(all.entries, pilot.hazard, kPlaces);
   state_ = std::move(state);
 }

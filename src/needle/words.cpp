@@ -11,51 +11,79 @@ namespace {
 
 constexpr std::size_t kMost = 20;
 constexpr double kApartMm = 5;
-// From here on a gap is worth closing, and a slope worth moving away from.
+// From here on a gap is worth closing, layers are many, a frame's rest of way or swing counts, and
+// a foot has room to be lowered.
 constexpr double kWideGapMm = 0.6;
 constexpr double kManyLayers = 1.5;
+constexpr double kMovingMm = 0.05;
+constexpr double kFootRoomMm = 0.4;
+
+bool slips(const Push& push) {
+  return push.slide_mm > push.drift_mm && push.slide_mm > 0.05;
+}
+
+bool is_still_moving(const Push& push, const Place& place) {
+  return place.motion.left_mm(push.gap_mm) > kMovingMm ||
+         std::hypot(push.swing_x, push.swing_y) > kMovingMm;
+}
 
 std::string why_of(const Push& push, const Place& place, const Blade& blade, Mode mode) {
   if (mode == Mode::buckle) {
-    return fmt::format("the stack asks for {:.1f} N and this needle buckles at {:.1f} N",
+    return fmt::format("the layers here ask for {:.1f} N, and this needle buckles at {:.1f} N",
                        push.force_n, push.critical_n);
   }
-  const double aside = geometry::norm(push.mean);
-  std::string why =
-      push.gap_mm >= 0.1
-          ? fmt::format(
-                "{:.1f} mm of gap: the cloth goes down {:.1f} mm with the point and takes it "
-                "{:.2f} mm aside",
-                push.gap_mm, push.travel_mm, aside)
-          : fmt::format("the cloth lies on the plate; the point still goes {:.2f} mm aside", aside);
-  if (push.slide_mm > push.drift_mm && push.slide_mm > 0.05) {
-    why += fmt::format("; on a slope of {:.0f} degrees it slips",
+  const double aside = std::hypot(push.mean_x, push.mean_y);
+  std::string why = push.gap_mm >= 0.1
+                        ? fmt::format("the cloth stands {:.1f} mm off the plate", push.gap_mm)
+                        : std::string("the cloth lies on the plate");
+  if (slips(push)) {
+    why += fmt::format(" and leans {:.0f} degrees, so that the point slips",
                        base::degrees(std::atan(push.slope)));
   }
   if (place.layers >= kManyLayers) {
     why += fmt::format("; {:.1f} layers of thread lie there already", place.layers);
   }
-  why += fmt::format("; the hole leaves {:.2f} mm", blade.hole_clearance_mm);
-  if (mode == Mode::hook) why += ", and the hook stands on that side";
+  if (is_still_moving(push, place)) why += "; the frame still moves as the point goes in";
+  // How far the common penetrations reach; beyond that it takes a hard spot.
+  const double scatter = std::sqrt(std::max(push.xx, push.yy));
+  const bool takes_more = aside + 3 * scatter < blade.hole_clearance_mm;
+  why += fmt::format("; the point is {:.2f} mm aside, the hole leaves {:.2f} mm{}", aside,
+                     blade.hole_clearance_mm,
+                     takes_more ? ", and a knot or a doubled yarn does the rest" : "");
+  if (mode == Mode::hook) why += "; the hook stands on that side";
   return why;
+}
+
+// What closes the gap and is not done yet, the nearest first; at most two.
+std::string closing_of(const cap::Setup& setup, geometry::Point at) {
+  const cap::Bench& bench = setup.bench;
+  std::vector<std::string> ways;
+  if (bench.raise_mm + bench.packing_mm + 0.2 < setup.mount.max_raise_mm) {
+    ways.emplace_back("raise or pack the plate");
+  }
+  if (at.y < 16 && setup.mount.bill_is_on) ways.emplace_back("move the artwork up");
+  if (!bench.has_clips) ways.emplace_back("clip the front's edges");
+  if (!bench.is_pressed) ways.emplace_back("press the front");
+  if (bench.foot_mm > cap::stack_mm(setup) + kFootRoomMm) {
+    ways.emplace_back("lower the presser foot");
+  }
+  if (ways.empty()) return "another mount or a smaller design";
+  return ways.size() == 1 ? ways[0] : ways[0] + "; " + ways[1];
 }
 
 std::string helps_of(const cap::Setup& setup, const Push& push, const Place& place,
                      geometry::Point at) {
   const bool on_seam = cap::has_seam(setup) && std::abs(at.x) < setup.cap.seam.half_width_mm + 3;
-  if (push.slide_mm > push.drift_mm && push.slide_mm > 0.05 && at.y > 45) {
-    return "a smaller height, or a mount that holds the front flat";
+  const bool is_flat = setup.mount.kind == cap::MountKind::flat;
+  if (slips(push) && at.y > 45) {
+    return is_flat ? "less height" : "less height, or a mount that holds the front flat";
   }
-  if (push.gap_mm >= kWideGapMm) {
-    if (setup.bench.raise_mm + setup.bench.packing_mm + 0.2 < setup.mount.max_raise_mm) {
-      return "raise or pack the plate; clip the front's edges";
-    }
-    if (at.y < 16) return "move the artwork up; lower the presser foot";
-    return "lower the presser foot; clip the front's edges; press the front";
-  }
-  if (place.layers >= kManyLayers) return "fewer threads there: wider rows or less under-stitching";
-  if (on_seam) return "press the seam flat first";
-  return "a thicker needle, or one with a sharp point";
+  if (push.gap_mm >= kWideGapMm) return closing_of(setup, at);
+  if (is_still_moving(push, place)) return "sew slower; shorter stitches there";
+  if (place.layers >= kManyLayers) return "less thread there: wider rows or less under-stitching";
+  if (on_seam && !setup.bench.is_pressed) return "press the seam flat first";
+  if (setup.bench.needle.point == cap::NeedlePoint::ball) return "a needle with a sharp point";
+  return "a thicker needle, or a softer backing";
 }
 
 }  // namespace

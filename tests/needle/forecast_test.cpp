@@ -4,6 +4,7 @@
 #include "needle/evaluate.h"
 #include "needle/failure.h"
 #include "needle/penetration.h"
+#include "needle/remembered.h"
 #include "needle/synthetic.h"
 #include "needle/words.h"
 
@@ -28,7 +29,7 @@ CapDraw random_cap(const Mechanics& m, base::Random& random) {
   cap.hardness = std::exp(m.hardness_log_sd * z[0] - m.hardness_log_sd * m.hardness_log_sd / 2);
   cap.gap.gap_factor = std::max(0.0, 1 + m.gap_sd * z[1]);
   cap.gap.slope_factor = std::max(0.0, 1 + m.slope_sd * z[2]);
-  cap.alignment = {m.alignment_mm * z[3], m.alignment_mm * z[4]};
+  cap.alignment_x = m.alignment_mm * z[3], cap.alignment_y = m.alignment_mm * z[4];
   cap.strength = std::exp(m.steel_log_sd * z[5]);
   for (int k = 0; k < 3; ++k) cap.gap.modes[k] = z[6 + k];
   return cap;
@@ -41,9 +42,9 @@ bool breaks_here(const Push& push, const Blade& blade, const Mechanics& m, const
   const double l11 = std::sqrt(push.xx + more), l21 = push.xy / l11;
   const double z1 = random.normal();
   const double z2 = random.normal();
-  const geometry::Point pushed{push.mean.x + l11 * z1,
-                               push.mean.y + l21 * z1 + std::sqrt(push.yy + more - l21 * l21) * z2};
-  const geometry::Point at = pushed + cap.alignment;
+  const geometry::Point pushed{push.mean_x + l11 * z1,
+                               push.mean_y + l21 * z1 + std::sqrt(push.yy + more - l21 * l21) * z2};
+  const geometry::Point at = pushed + geometry::Point{cap.alignment_x, cap.alignment_y};
   if (geometry::norm(at) > blade.hole_clearance_mm) return random.uniform() < blade.strike_q;
   const bool meets_hook =
       m.hook_gain * pushed.y > m.hook_clearance_mm && pushed.y < blade.hole_clearance_mm;
@@ -100,13 +101,72 @@ TEST(Forecast, DrawsHaveConverged) {
 
 TEST(Forecast, RankedPlacesLoseNothing) {
   const auto m = shipped_mechanics();
+  const stitch::Plan plan = block_logo(14, 40, 18);
+  const auto caps = draw_caps(*m, 256, 1);
+  for (const char* mount : {"rotary", "rotary-raised"}) {
+    const Places places =
+        places_of(plan, shipped_setup("six-panel-structured-mid", mount), *m, crowding(plan, *m));
+    const Evaluation all = evaluate(places, *m, caps);
+    const Evaluation ranked = evaluate_ranked(places, *m, caps).all;
+    EXPECT_NEAR(ranked.breaks / all.breaks, 1, 0.02);
+    EXPECT_NEAR(ranked.clean_cap, all.clean_cap, 0.03 * (1 - all.clean_cap));
+    EXPECT_NEAR(ranked.by_mode[1] / all.by_mode[1], 1, 0.1);
+  }
+}
+
+// Whatever the former forecast is of, the next one is the same to the last bit.
+TEST(Forecast, OfAChangedPlanIsTheFullOne) {
+  const auto m = shipped_mechanics();
   const cap::Setup setup = shipped_setup("six-panel-structured-mid", "rotary");
   const stitch::Plan plan = block_logo(14, 40, 18);
-  const Places places = places_of(plan, setup, *m, crowding(plan, *m));
-  const auto caps = draw_caps(*m, 64, 1);
-  const Evaluation all = evaluate(places, *m, caps), ranked = evaluate_ranked(places, *m, caps);
-  EXPECT_NEAR(ranked.breaks / all.breaks, 1, 0.01);
-  EXPECT_NEAR(ranked.clean_cap, all.clean_cap, 1e-3);
+  const Forecast former = forecast(plan, setup, *m, {.remember = true});
+  ASSERT_NE(former.remembered, nullptr);
+  std::vector<std::pair<stitch::Plan, cap::Setup>> changed(6, {plan, setup});
+  for (int i = 900; i < 1100; ++i) changed[1].first.x[static_cast<std::size_t>(i)] += 0.2;
+  changed[2].first = block_logo(14, 40, 17);
+  changed[3].second.bench.has_clips = true;
+  changed[4].second.bench.needle = needle_named("75:sharp");
+  changed[5].second.readings = {{0, 16, 0.5, 0.2}};
+  for (const auto& [next, bench] : changed) {
+    const Forecast full = forecast(next, bench, *m);
+    const Forecast again = forecast(next, bench, *m, {.former = &former});
+    EXPECT_EQ(again.hazard, full.hazard);
+    EXPECT_EQ(again.breaks_per_cap, full.breaks_per_cap);
+    EXPECT_EQ(again.clean_cap, full.clean_cap);
+    EXPECT_EQ(again.by_mode, full.by_mode);
+    EXPECT_EQ(again.low, full.low);
+    EXPECT_EQ(again.drivers.gap, full.drivers.gap);
+    ASSERT_EQ(again.worst.size(), full.worst.size());
+    EXPECT_EQ(again.worst[0].why, full.worst[0].why);
+  }
+}
+
+// Only what a change touches is computed anew: its own stitches, and those with other thread
+// around them.
+TEST(Remembered, KnowsThePlacesThatAChangeLeavesAlone) {
+  const auto m = shipped_mechanics();
+  const cap::Setup setup = shipped_setup("six-panel-structured-mid", "rotary");
+  const stitch::Plan plan = block_logo(14, 40, 18);
+  stitch::Plan moved = plan;
+  for (int i = 900; i < 1000; ++i) moved.x[static_cast<std::size_t>(i)] += 0.2;
+  const auto places = [&](const stitch::Plan& p) {
+    return places_of(p, setup, *m, crowding(p, *m));
+  };
+  const auto former = evaluate_ranked(places(plan), *m, draw_caps(*m, 32, 1), nullptr, true);
+  int known = 0, near = 0;
+  const Places next = places(moved);
+  for (std::size_t k = 0; k < next.places.size(); ++k) {
+    const bool is_known = former.remembered->pilot(next.places[k]) != nullptr;
+    known += is_known;
+    double least = 1e300;
+    for (int i = 899; i <= 1000; ++i) {
+      least = std::min(least, geometry::distance(plan.at(i), plan.at(next.entries[k])));
+    }
+    near += least < 2 + 4;  // the disc's rim, and half a stitch whose middle lies within
+    EXPECT_TRUE(is_known || least < 6) << k;
+  }
+  EXPECT_GE(known, static_cast<int>(next.places.size()) - near);
+  EXPECT_GT(known, static_cast<int>(next.places.size()) / 2);
 }
 
 TEST(Forecast, IsConsistentWithin) {

@@ -2,6 +2,7 @@
 #include "needle/deflection.h"
 #include "needle/failure.h"
 #include "needle/penetration.h"
+#include "needle/places.h"
 #include "needle/synthetic.h"
 
 #include <gtest/gtest.h>
@@ -46,8 +47,8 @@ TEST(Column, EulerLoads) {
     const Blade blade = blade_of(needle, *mechanics);
     EXPECT_NEAR(blade.free_load_n, free_n[k], 0.006 * free_n[k]);
     EXPECT_NEAR(blade.pinned_load_n, pinned_n[k], 0.006 * pinned_n[k]);
-    EXPECT_EQ(critical_load(blade, 0, 1), blade.free_load_n);
-    EXPECT_EQ(critical_load(blade, 1e6, 1), blade.pinned_load_n);
+    EXPECT_EQ(critical_load(blade, 0, 1.0), blade.free_load_n);
+    EXPECT_EQ(critical_load(blade, 1e6, 1.0), blade.pinned_load_n);
   }
 }
 
@@ -65,7 +66,7 @@ TEST(Column, ASpringAtTheTipAgainstTheExactRoot) {
       (residual > 0 ? low : high) = u;
     }
     const double exact = low * low * ei / (l * l);
-    EXPECT_NEAR(critical_load(blade, k, 1) / exact, 1, 0.1) << k;
+    EXPECT_NEAR(critical_load(blade, k, 1.0) / exact, 1, 0.1) << k;
   }
 }
 
@@ -75,6 +76,18 @@ TEST(Column, ASpringAtTheTipAgainstTheExactRoot) {
 TEST(Column, AxialLoadSoftensTheTip) {
   const double p[] = {0, 100, 150, 200}, y[] = {0.900852, 1.330673, 1.751027, 2.564895};
   for (int k = 0; k < 4; ++k) EXPECT_NEAR(0.900852 / (1 - p[k] / 306.764) / y[k], 1, 0.015);
+}
+
+struct Ellipse {
+  double xx, xy, yy;
+};
+Ellipse ellipse(double large, double aspect, double turn) {
+  const double a = large * large, b = a / (aspect * aspect), c = std::cos(turn), s = std::sin(turn);
+  return {a * c * c + b * s * s, (a - b) * c * s, a * s * s + b * c * c};
+}
+
+double outside(geometry::Point mean, const Ellipse& e, double r) {
+  return outside_disc(Normal2<double>{mean.x, mean.y, e.xx, e.xy, e.yy}, r);
 }
 
 // Q1(a, b) = P(chi'^2_2(a^2) > b^2); Boost.Math's non-central chi-squared. 1 % down to 1e-12.
@@ -88,23 +101,15 @@ TEST(OutsideDisc, IsMarcumQWhenIsotropic) {
       const double q = boost::math::cdf(boost::math::complement(d, r * r / (s * s)));
       if (q < 1e-12) continue;
       for (const double a : {0.0, 0.7, 2.0, 4.0}) {
-        EXPECT_NEAR(outside_disc({m * std::cos(a), m * std::sin(a)}, s * s, 0, s * s, r) / q, 1,
-                    0.01)
+        EXPECT_NEAR(outside({m * std::cos(a), m * std::sin(a)}, {s * s, 0, s * s}, r) / q, 1, 0.01)
             << s << ' ' << m;
-        EXPECT_GE(outside_disc_bound({m, 0}, s * s, 0, s * s, r) * 1.0001, q);
+        const Normal2<double> at{m, 0, s * s, 0, s * s};
+        EXPECT_GE(std::exp(-outside_disc_exponent(at, r)) * 1.0001, q);
       }
       ++n;
     }
   }
   EXPECT_GT(n, 60);
-}
-
-struct Ellipse {
-  double xx, xy, yy;
-};
-Ellipse ellipse(double large, double aspect, double turn) {
-  const double a = large * large, b = a / (aspect * aspect), c = std::cos(turn), s = std::sin(turn);
-  return {a * c * c + b * s * s, (a - b) * c * s, a * s * s + b * c * c};
 }
 
 // Plain Monte Carlo where the chance is large enough for it.
@@ -121,7 +126,7 @@ TEST(OutsideDisc, AgreesWithMonteCarlo) {
         const double z2 = random.normal();
         out += std::hypot(m + l11 * z1, l21 * z1 + l22 * z2) > 0.7;
       }
-      const double p = outside_disc({m, 0}, e.xx, e.xy, e.yy, 0.7);
+      const double p = outside({m, 0}, e, 0.7);
       EXPECT_NEAR(out / double(kN), p, 4 * std::sqrt(p / kN) + 0.01 * p) << aspect << ' ' << m;
     }
   }
@@ -145,7 +150,7 @@ TEST(OutsideDisc, AgreesWithAFineQuadrature) {
             q += std::exp(-rho * rho / 2) / 20000;
           }
           if (q < 1e-12) continue;
-          EXPECT_NEAR(outside_disc({m, 0}, e.xx, e.xy, e.yy, 0.7) / q, 1, 0.01)
+          EXPECT_NEAR(outside({m, 0}, e, 0.7) / q, 1, 0.01)
               << large << ' ' << aspect << ' ' << turn << ' ' << m;
           ++n;
         }
@@ -177,14 +182,15 @@ TEST(StressStrength, PrintedRows) {
 TEST(StressStrength, BendingIsLognormal) {
   const auto mechanics = shipped_mechanics();
   const Blade blade = blade_of({}, *mechanics);
-  Push push;
+  Push push{};
   push.xx = push.yy = 1e-6;
   push.critical_n = 1e9, push.force_n = 0;
   // Side force whose root stress is the median strength: half of them break.
   push.side_n = mechanics->steel_mpa * blade.section_mm3 / blade.reach_mm;
-  EXPECT_NEAR(failure_at(push, blade, *mechanics, {}).by_mode[2], 0.5 * mechanics->bend_q, 1e-9);
+  EXPECT_NEAR(failure_at(push, blade, *mechanics, CapDraw{}).by_mode[2], 0.5 * mechanics->bend_q,
+              1e-9);
   push.side_n *= std::exp(-2 * mechanics->steel_log_sd);
-  EXPECT_NEAR(failure_at(push, blade, *mechanics, {}).by_mode[2],
+  EXPECT_NEAR(failure_at(push, blade, *mechanics, CapDraw{}).by_mode[2],
               base::normal_cdf(-2) * mechanics->bend_q, 1e-9);
 }
 
@@ -217,8 +223,8 @@ TEST(Motion, WayLeftIsWhatBrakingStillCovers) {
   const double late = motion.stop_s - time_to_height_s(*m, 900, 1.5 + 2);
   ASSERT_GT(late, 0);
   const double exact = mount.acceleration_m_s2 * 1000 / 2 * late * late;
-  EXPECT_NEAR(motion.left_mm(2), std::min(exact, m->way_left_mm), 1e-3);
-  EXPECT_EQ(frame_motion(mount, *m, 300, 1.5, 3, {3, 0}).left_mm(0), 0);
+  EXPECT_NEAR(motion.left_mm(2.0), std::min(exact, m->way_left_mm), 1e-3);
+  EXPECT_EQ(frame_motion(mount, *m, 300, 1.5, 3, {3, 0}).left_mm(0.0), 0);
 }
 
 // E[(t - mu)+] by numerical integration.
@@ -233,6 +239,41 @@ TEST(Friction, ClosedFormOfTheExcess) {
   }
 }
 
+// Two caps at a time are the same two one by one.
+TEST(Push, PairsOfCapsAreTheirCaps) {
+  const auto m = shipped_mechanics();
+  const cap::Setup setup = shipped_setup("six-panel-structured-mid", "rotary");
+  const stitch::Plan plan = block_logo(10, 40, 12);
+  const Places all = places_of(plan, setup, *m, crowding(plan, *m));
+  base::Random random(3);
+  int breaking = 0;
+  for (std::size_t k = 0; k < all.places.size(); k += 7) {
+    CapDraw one[2];
+    CapDrawOf<base::Pair> two;
+    for (int lane = 0; lane < 2; ++lane) {
+      two.hardness[lane] = one[lane].hardness = random.uniform(0.5, 2.5);
+      two.gap.gap_factor[lane] = one[lane].gap.gap_factor = random.uniform(0, 2);
+      two.gap.slope_factor[lane] = one[lane].gap.slope_factor = random.uniform(0.5, 1.5);
+      two.gap.modes[0][lane] = one[lane].gap.modes[0] = random.normal();
+      two.alignment_x[lane] = one[lane].alignment_x = random.uniform(-0.8, 0.8);
+      two.strength[lane] = one[lane].strength = random.uniform(0.05, 1.2);
+    }
+    const auto pushes = push_at(all.places[k], all.blade, *m, two);
+    const auto failures = failure_at(pushes, all.blade, *m, two);
+    for (int lane = 0; lane < 2; ++lane) {
+      const Push push = push_at(all.places[k], all.blade, *m, one[lane]);
+      EXPECT_NEAR(pushes.mean_x[lane], push.mean_x, 1e-7);
+      EXPECT_NEAR(pushes.mean_y[lane], push.mean_y, 1e-7);
+      EXPECT_NEAR(pushes.xx[lane] / push.xx, 1, 1e-6);
+      EXPECT_NEAR(pushes.hit_mm2[lane] / push.hit_mm2, 1, 1e-6);
+      const double p = failure_at(push, all.blade, *m, one[lane]).any;
+      EXPECT_NEAR(failures.any[lane], p, 0.015 * p + 1e-14);
+      breaking += p > 1e-3;
+    }
+  }
+  EXPECT_GT(breaking, 100);
+}
+
 TEST(Push, LawsOfDriftAndSlide) {
   const auto m = shipped_mechanics();
   const Blade blade = blade_of({}, *m);
@@ -240,17 +281,17 @@ TEST(Push, LawsOfDriftAndSlide) {
   place.force_n = 7, place.across_n_per_mm = 4, place.in_plane_n_per_mm = 5.8;
   place.foot_room_mm = 2;
   place.gap.clearance_mm = 2;
-  EXPECT_EQ(push_at(place, blade, *m, {}).drift_mm, 0) << "no slope";
+  EXPECT_EQ(push_at(place, blade, *m, CapDraw{}).drift_mm, 0) << "no slope";
   place.gap.lean_slope = {0, -0.15};
-  const Push leaning = push_at(place, blade, *m, {});
+  const Push leaning = push_at(place, blade, *m, CapDraw{});
   EXPECT_GT(leaning.drift_mm, 0.05);
-  EXPECT_GT(leaning.mean.y, 0) << "downhill, which is up the crown";
-  EXPECT_NEAR(leaning.mean.x, 0, 1e-12);
+  EXPECT_GT(leaning.mean_y, 0) << "downhill, which is up the crown";
+  EXPECT_NEAR(leaning.mean_x, 0, 1e-12);
   CapDraw harder;
   harder.hardness = 1.3;
   EXPECT_GE(push_at(place, blade, *m, harder).travel_mm, leaning.travel_mm);
   place.gap.clearance_mm = -5;
-  EXPECT_NEAR(push_at(place, blade, *m, {}).drift_mm, 0, 1e-9) << "no gap";
+  EXPECT_NEAR(push_at(place, blade, *m, CapDraw{}).drift_mm, 0, 1e-9) << "no gap";
 }
 
 // A side force pushes the point only until it has slipped past what pushed it: however hard the
@@ -264,7 +305,7 @@ TEST(Push, YarnsLimitSlideAndThrow) {
   place.gap.clearance_mm = -5;
   place.gap.lean_slope = {0, -0.3};
   place.force_n = 0.5;
-  const Push soft = push_at(place, blade, *m, {});
+  const Push soft = push_at(place, blade, *m, CapDraw{});
   EXPECT_NEAR(soft.slide_mm / (soft.side_n / soft.stiffness_n_per_mm), 1, 0.01);
   const double free_mm = m->hit_factor * m->glance * soft.force_n / soft.stiffness_n_per_mm;
   const double hit2 = soft.hit_mm2 + soft.xx - square(m->floor_mm);
@@ -272,7 +313,7 @@ TEST(Push, YarnsLimitSlideAndThrow) {
   double before = 0;
   for (const double force : {5.0, 20.0, 80.0}) {
     place.force_n = force;
-    const Push push = push_at(place, blade, *m, {});
+    const Push push = push_at(place, blade, *m, CapDraw{});
     EXPECT_LE(push.slide_mm, m->yarn_pitch_mm);
     EXPECT_LE(push.hit_mm2, square(m->throw_limit_mm));
     EXPECT_GE(push.slide_mm, before) << "harder never slips less";
