@@ -17,7 +17,7 @@ namespace buckram::practice {
 inline constexpr double kNoLimit = 1e300;
 
 inline needle::Forecast forecast_of(const stitch::Plan& plan, const cap::Setup& setup,
-                                    const needle::Mechanics& mechanics, int draws = 64) {
+                                    const needle::Mechanics& mechanics, int draws = 256) {
   return needle::forecast(
       plan, setup, mechanics,
       {.draws = draws, .with_drivers = false, .with_interval = false, .with_words = false});
@@ -36,6 +36,20 @@ inline double breaks_low_down(const stitch::Plan& plan, const cap::Setup& setup,
     sum += f.hazard[e], ++n;
   }
   return sum / n;
+}
+
+// Set-ups that break many needles, 5 to 50 per 100 caps, and some that break few.
+inline cap::Setup chain_setup(const Shop& shop, const Logo& logo, bool is_sound) {
+  cap::Setup setup =
+      shop.setup(is_sound ? kCrowns[1] : kCrowns[0], is_sound ? "rotary-raised" : "rotary");
+  if (is_sound) {
+    setup.bench.is_pressed = setup.bench.has_clips = true;
+    return setup;
+  }
+  const bool is_small = std::string(logo.name) == "wordmark";
+  setup.bench.tautness = is_small ? 0.2 : 0.3;
+  setup.bench.needle = shop.needle(is_small ? "75:ball" : "80:ball");
+  return setup;
 }
 
 // One row of the table: a factor for every case, and the range that it has to keep.
