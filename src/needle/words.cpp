@@ -15,7 +15,7 @@ constexpr double kApartMm = 5;
 // a foot has room to be lowered.
 constexpr double kWideGapMm = 0.6;
 constexpr double kManyLayers = 1.5;
-constexpr double kMovingMm = 0.05;
+constexpr double kMovingMm = 0.08;
 constexpr double kFootRoomMm = 0.4;
 
 bool slips(const Push& push) {
@@ -47,9 +47,12 @@ std::string why_of(const Push& push, const Place& place, const Blade& blade, Mod
   // How far the common penetrations reach; beyond that it takes a hard spot.
   const double scatter = std::sqrt(std::max(push.xx, push.yy));
   const bool takes_more = aside + 3 * scatter < blade.hole_clearance_mm;
-  why += fmt::format("; the point is {:.2f} mm aside, the hole leaves {:.2f} mm{}", aside,
-                     blade.hole_clearance_mm,
-                     takes_more ? ", and a knot or a doubled yarn does the rest" : "");
+  why += takes_more ? fmt::format(
+                          "; {:.2f} mm aside by that, the point is thrown past the {:.2f} mm that "
+                          "the hole leaves when it meets a knot or a doubled yarn",
+                          aside, blade.hole_clearance_mm)
+                    : fmt::format("; the point is {:.2f} mm aside, the hole leaves {:.2f} mm",
+                                  aside, blade.hole_clearance_mm);
   if (mode == Mode::hook) why += "; the hook stands on that side";
   return why;
 }
