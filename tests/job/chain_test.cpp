@@ -27,7 +27,7 @@ Trial trial_of(const Shop& shop, const Logo& logo, bool is_sound, int caps) {
 TEST(SlowChain, CarelessSetupsAgreeWithBruteForce) {
   const Shop shop(BUCKRAM_ROOT "/data");
   for (const Logo& logo : kLogos) {
-    const Trial t = trial_of(shop, logo, false, 2000);
+    const Trial t = trial_of(shop, logo, false, 4000);
     EXPECT_GT(t.brute.breaks_per_cap, 0.05) << logo.name;
     EXPECT_LT(t.brute.breaks_per_cap, 0.5) << logo.name;
     EXPECT_LT(t.error(), 0.05) << logo.name;
