@@ -1,8 +1,7 @@
 // Plans open pictures and prints how good the stitches are: medians and 95th percentiles.
 //
-// usage: quality [--per-set N] [--seed N] [--pitch MM] [--worst N] [--csv FILE] [--draw DIR]
-// [--causes]
-// [--shapes] [--set KEY=VALUE]... [SVG...]
+// usage: quality [--per-set N] [--seed N] [--pitch MM] [--tall MM] [--worst N] [--csv FILE]
+// [--draw DIR] [--causes] [--limits] [--shapes] [--set KEY=VALUE]... [SVG...]
 #include "causes.h"
 #include "shapes.h"
 
@@ -31,6 +30,7 @@ struct Options {
   int per_set = 100, worst = 5;
   std::uint64_t seed = 1;
   double pitch = 0.05;
+  double tall_mm = 45;  // or twice as wide, whichever is smaller
   std::string csv;
   std::string draw;  // folder for pictures of the thread
   bool causes = false;
@@ -61,6 +61,8 @@ Options read_options(int argc, char** argv) {
       options.seed = std::strtoull(value(), nullptr, 10);
     else if (word == "--pitch")
       options.pitch = std::atof(value());
+    else if (word == "--tall")
+      options.tall_mm = std::atof(value());
     else if (word == "--worst")
       options.worst = std::atoi(value());
     else if (word == "--csv")
@@ -107,13 +109,13 @@ void score_plain(const Picture& picture, const job::Planned& planned, double pit
   quality::score(picture, quality::plain_rows(planned, options), pitch, result.inset);
 }
 
-// 45 mm tall or 90 mm wide, whichever is smaller.
 Result plan_and_score(const Picture& picture, const Options& options, const job::DataFolder& data) {
   Result result{picture, "", {}, {}, {}, {}};
   try {
     job::Job job = job::read_job("", "quality", "", options.sets);
     job.artwork_file = picture.path;
-    if (!job.height_mm && !job.width_mm) job.height_mm = 45, job.width_mm = 90;
+    if (!job.height_mm && !job.width_mm)
+      job.height_mm = options.tall_mm, job.width_mm = 2 * options.tall_mm;
     const job::Resolved resolved = job::resolve(job, data);
     const auto start = std::chrono::steady_clock::now();
     const artwork::Drawing drawing = job::read_artwork(job);
@@ -122,7 +124,8 @@ Result plan_and_score(const Picture& picture, const Options& options, const job:
         std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
     if (!planned.plan) {
       result.trouble = "refused: " + planned.refusal;
-    } else if (!options.limits_only && !quality::score(picture, planned, options.pitch, result.score)) {
+    } else if (!options.limits_only &&
+               !quality::score(picture, planned, options.pitch, result.score)) {
       result.trouble = "librsvg cannot paint it";
     } else {
       if (options.shapes) score_plain(picture, planned, options.pitch, result);
@@ -153,6 +156,7 @@ const std::vector<Column>& columns() {
       {"edge p95 mm", [](const Score& s) { return s.edge_p95; }},
       {"edge |p95| mm", [](const Score& s) { return s.edge_abs_p95; }},
       {"worst feature %", [](const Score& s) { return s.worst_feature; }},
+      {"lost features", [](const Score& s) { return double(s.lost_features); }},
       {"largest hole mm", [](const Score& s) { return s.largest_hole_mm; }},
       {"covered twice %", [](const Score& s) { return s.covered_twice; }},
       {"covered thrice %", [](const Score& s) { return s.covered_thrice; }},
@@ -212,7 +216,7 @@ void print(const std::vector<Result>& results, const Options& options) {
   for (const Result* r : good) trims += r->score.trims, trims_bound += r->score.trims_bound;
   fmt::print("\ntrims in all {}, bound {}: {:.2f} times\n", trims, trims_bound,
              double(trims) / std::max(trims_bound, 1));
-  for (int c : {0, 1, 2, 8}) {
+  for (int c : {0, 1, 2, 8, 9}) {
     const Column& column = columns()[static_cast<std::size_t>(c)];
     std::stable_sort(good.begin(), good.end(), [&](const Result* a, const Result* b) {
       return column.value(a->score) > column.value(b->score);

@@ -1,5 +1,6 @@
 #include "score.h"
 
+#include "lost.h"
 #include "row_gaps.h"
 #include "sewn.h"
 
@@ -219,6 +220,7 @@ bool score(const Picture& picture, const job::Planned& planned, double pitch, Sc
   const Sewn sewn = paint_thread(*planned.plan, frame);
   Colours colours(*planned.plan);
   score_cover(art, sewn, left_out_mask(planned, frame, art.is_art), colours, frame, result);
+  result.lost_features = lost_features(art, sewn, colours, frame);
   score_edges(art.is_art, sewn, frame, result);
   score_stitches(planned, result);
   result.thread_ratio = thread_ratio(planned);

@@ -66,7 +66,7 @@ double seconds_since(std::clock_t start) {
 
 struct Sums {
   int n = 0, trims = 0, islands = 0, least_trims = 0, changes = 0, least_changes = 0;
-  int n_guesses = 0, n_wrong = 0, n_tucks = 0, n_tucks_over = 0;
+  int n_guesses = 0, n_wrong = 0, n_tucks = 0, n_tucks_over = 0, n_unbounded = 0;
   std::vector<double> travel, ms, over;
   double inward_mm = 0, visible_mm = 0, least_visible_mm = 0;
 };
@@ -90,6 +90,7 @@ sequence::Order add(const std::vector<digitise::Object>& objects,
   sums.inward_mm += order.inward_mm;
   sums.visible_mm += order.visible_mm, sums.least_visible_mm += order.least_visible_mm;
   sums.n_tucks += order.n_tucks, sums.n_tucks_over += order.n_tucks_over;
+  sums.n_unbounded += order.n_unbounded_visits;
   sums.n_guesses += order.n_guesses, sums.n_wrong += order.n_wrong_guesses;
   if (order.least_visible_mm > 1) {
     sums.travel.push_back(order.visible_mm / order.least_visible_mm);
@@ -109,6 +110,8 @@ void print(const char* name, const Sums& s) {
   fmt::print("{}: {} pictures\n", name, s.n);
   fmt::print("  trims {}, islands less one {} (ratio {:.3f}), no order has fewer than {}\n",
              s.trims, s.islands, double(s.trims) / std::max(s.islands, 1), s.least_trims);
+  if (s.n_unbounded > 0)
+    fmt::print("  {} visits too large for a bound: they count as needing nothing\n", s.n_unbounded);
   fmt::print("  trims above islands a picture: median {:.0f}, p95 {:.0f}, worst {:.0f}\n",
              quantile(s.over, 0.5), quantile(s.over, 0.95), quantile(s.over, 1));
   fmt::print("  thread changes {}, least {}\n", s.changes, s.least_changes);

@@ -137,6 +137,11 @@ Regions visible_regions(const Drawing& drawing, const geometry::Affine& placemen
     region.order = static_cast<int>(result.regions.size());
     region.colour = drawing.shapes[first].colour;
     region.source = all[first].source;
+    for (const int member : joined[g].members) {
+      const std::string& source = all[static_cast<std::size_t>(member)].source;
+      if (source != region.source && (region.joined.empty() || source != region.joined.back()))
+        region.joined.push_back(source);
+    }
     region.middle_lines = shown_lines(drawing, placement, all, joined[g], groups, g);
     result.box.add(geometry::bounds(region.visible));
     result.regions.push_back(std::move(region));

@@ -10,13 +10,14 @@
 namespace buckram::artwork {
 
 struct Region {
-  geometry::Polygons visible;  // mm on the chart: what shows, disjoint from all other regions
-  geometry::Polygons drawn;    // its shapes before later ones hid part of them
-  geometry::Polygons sewn;     // visible, grown under later neighbours (see RegionOptions)
-  int thread = 0;              // index into Regions::threads
-  int order = 0;               // paint order; later regions lie on top
-  Rgb colour;                  // of the artwork
-  std::string source;          // element
+  geometry::Polygons visible;       // mm on the chart: what shows, disjoint from all other regions
+  geometry::Polygons drawn;         // its shapes before later ones hid part of them
+  geometry::Polygons sewn;          // visible, grown under later neighbours (see RegionOptions)
+  int thread = 0;                   // index into Regions::threads
+  int order = 0;                    // paint order; later regions lie on top
+  Rgb colour;                       // of the artwork
+  std::string source;               // element
+  std::vector<std::string> joined;  // other elements that are sewn as one with it
   std::vector<MiddleLine> middle_lines;  // of its strokes, mm on the chart, where they show whole
 };
 

@@ -29,7 +29,6 @@ class Bend {
   double stretch(geometry::Point flat) const;
   // The area in flat coordinates. A ring is cut open where its guide begins.
   geometry::Polygons flattened(const geometry::Polygons& on_cloth) const;
-  double length_mm() const { return length_mm_; }
 
   static constexpr double kStepMm = 0.25;
 

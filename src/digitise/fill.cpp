@@ -10,6 +10,7 @@
 
 #include <algorithm>
 #include <array>
+#include <iterator>
 
 namespace buckram::digitise {
 
@@ -232,12 +233,26 @@ std::vector<Piece> sew_bent(const Fill& fill, const geometry::Polygons& outline,
   const Bend& bend = *fill.bend;
   const Fill flat{bend.flattened(fill.area), 0, nullptr};
   const Way flat_way{bend.to_flat(way.entry), bend.to_flat(way.exit), way.tag};
-  std::vector<Piece> pieces =
-      sew_fill(flat, bend.flattened(outline), flat_way, flat_recipe(bend, flat.area, recipe), ties);
+  std::vector<Piece> pieces = sew_fill(flat, bend.flattened(outline), flat_way,
+                                       flat_recipe(bend, flat.area, recipe), {false, false});
   for (Piece& piece : pieces) {
     for (Point& p : piece.points) p = bend.to_cloth(p);
   }
-  return pieces;
+  // Locks are laid on the cloth: carried back they would be drawn out or pressed with the rows.
+  const geometry::Polygons cloth =
+      outline.empty() ? geometry::offset(fill.area, recipe.compensation_mm) : outline;
+  const geometry::Polygons room = geometry::offset(cloth, -recipe.thread_mm / 4);
+  Thread thread;
+  if (ties.in) {
+    Polyline& first = pieces.front().points;
+    lock_in(room, first.front(), geometry::bounds(cloth).middle(), recipe, thread);
+    first.erase(first.begin());
+    if (first.empty()) pieces.erase(pieces.begin());
+  }
+  thread.pieces.insert(thread.pieces.end(), std::make_move_iterator(pieces.begin()),
+                       std::make_move_iterator(pieces.end()));
+  if (ties.out) lock_out(room, recipe, thread);
+  return thread.pieces;
 }
 
 }  // namespace

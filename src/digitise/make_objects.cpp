@@ -264,24 +264,45 @@ std::vector<artwork::Note> merged(const std::vector<artwork::Note>& notes) {
   return out;
 }
 
-bool follows_shape(const artwork::Region& region, const Recipe& recipe) {
-  return std::any_of(recipe.follow_shape.begin(), recipe.follow_shape.end(),
-                     [&](const std::string& id) { return id == "*" || id == region.source; });
+// Whether an element's id, or "*" for all, names the region or one that is sewn as one with it.
+bool is_named(const artwork::Region& region, const std::string& id) {
+  return id == "*" || id == region.source ||
+         std::find(region.joined.begin(), region.joined.end(), id) != region.joined.end();
 }
 
-// Elements that were to have bent rows and have none.
-void add_straight_notes(const Recipe& recipe, Digitised& all) {
+bool follows_shape(const artwork::Region& region, const Recipe& recipe) {
+  return std::any_of(recipe.follow_shape.begin(), recipe.follow_shape.end(),
+                     [&](const std::string& id) { return is_named(region, id); });
+}
+
+// Elements that were to have bent rows and have none, or not in all their parts.
+void add_straight_notes(const artwork::Regions& regions, const Recipe& recipe, Digitised& all) {
   for (const std::string& id : recipe.follow_shape) {
-    const bool is_bent = std::any_of(all.objects.begin(), all.objects.end(), [&](const Object& o) {
-      const auto* fill = std::get_if<Fill>(&o.shape);
-      return fill != nullptr && fill->bend && (id == "*" || o.source == id);
-    });
-    if (is_bent) continue;
-    all.notes.push_back({"rows",
-                         id == "*" ? "" : id,
-                         {},
-                         "rows do not bend: it is no fill of this artwork, or has no one middle "
-                         "line that they could follow"});
+    int n_bent = 0;
+    const Object* straight = nullptr;
+    int n_straight = 0;
+    for (const Object& object : all.objects) {
+      const auto* fill = std::get_if<Fill>(&object.shape);
+      if (fill == nullptr || !is_named(regions.regions[object.region], id)) continue;
+      if (fill->bend)
+        ++n_bent;
+      else if (++n_straight == 1)
+        straight = &object;
+    }
+    if (n_bent > 0 && straight == nullptr) continue;
+    artwork::Note note{"rows", id == "*" ? "" : id, {}, ""};
+    if (n_bent == 0) {
+      note.why =
+          "rows do not bend: it is no fill of this artwork, or has no one middle line that they "
+          "could follow";
+    } else {
+      note.at = somewhere_in(straight->outline.front());
+      note.why = fmt::format(
+          "rows bend in {} of {} parts: the others have no one middle line that "
+          "they could follow",
+          n_bent, n_bent + n_straight);
+    }
+    all.notes.push_back(std::move(note));
   }
 }
 
@@ -310,7 +331,7 @@ Digitised make_objects(const artwork::Regions& regions, const Recipe& recipe,
   all.notes = merged(all.notes);
   const auto small = small_rows(shapes_of(tasks, regions), recipe);
   all.notes.insert(all.notes.begin(), small.begin(), small.end());
-  add_straight_notes(recipe, all);
+  add_straight_notes(regions, recipe, all);
   return all;
 }
 

@@ -120,7 +120,6 @@ class VisitLinks {
              const ObjectSet& sewn);
 
   const Links& all() const { return links_; }
-  const ObjectSet& sewn_before() const { return sewn_; }
   const ObjectSet& later() const { return later_; }
 
   enum class Cover : std::uint8_t { never, sometimes, always };

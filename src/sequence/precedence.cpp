@@ -123,10 +123,6 @@ void ObjectSet::take(const ObjectSet& other) {
   for (std::size_t k = 0; k < words_.size(); ++k) words_[k] &= ~other.words_[k];
 }
 
-void ObjectSet::keep(const ObjectSet& other) {
-  for (std::size_t k = 0; k < words_.size(); ++k) words_[k] &= other.words_[k];
-}
-
 bool ObjectSet::empty() const {
   return std::all_of(words_.begin(), words_.end(), [](std::uint64_t w) { return w == 0; });
 }

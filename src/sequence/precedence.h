@@ -30,7 +30,6 @@ class ObjectSet {
   bool meets(const ObjectSet& other) const;     // any
   void add(const ObjectSet& other);
   void take(const ObjectSet& other);  // takes the other's members away
-  void keep(const ObjectSet& other);  // and all but the other's
   bool empty() const;
   // Calls visit(index) for every member, smallest first.
   template <typename Visit>

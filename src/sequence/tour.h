@@ -73,7 +73,6 @@ class Tour {
   // since the last of either.
   void mark();
   void go_back();
-  double marked_cost() const { return marked_links_cost_ + marked_inward_cost_; }
   // Places that have changed since; none when last < first.
   int first_changed() const { return first_changed_; }
   int last_changed() const { return last_changed_; }

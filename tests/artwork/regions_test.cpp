@@ -133,6 +133,19 @@ TEST(VisibleRegions, TouchingShapesOfOneThreadAreJoinedWhereThePaintOrderAllows)
   EXPECT_EQ(read(left + between + right, harbour()).regions.size(), 3u);
 }
 
+TEST(VisibleRegions, KeepWhatWasDrawnAndTheNamesOfAllThatIsJoined) {
+  const Regions r = read(
+      "<rect id='west' x='10' y='10' width='40' height='80'/><rect id='east' x='50' y='10' "
+      "width='40' height='80'/><rect x='30' y='30' width='40' height='40' fill='red'/>",
+      harbour());
+  ASSERT_EQ(r.regions.size(), 2u);
+  EXPECT_NEAR(geometry::area(r.regions[0].drawn), 80 * 80, 0.1);
+  EXPECT_NEAR(geometry::area(r.regions[0].visible), 80 * 80 - 40 * 40, 0.1);
+  EXPECT_NE(r.regions[0].source.find("west"), std::string::npos);
+  ASSERT_EQ(r.regions[0].joined.size(), 1u);
+  EXPECT_NE(r.regions[0].joined[0].find("east"), std::string::npos);
+}
+
 // The pale half touches a pale shape that was itself joined to one under the dark band.
 TEST(VisibleRegions, JoiningNeverMovesAShapeUnderWhatItCovers) {
   const std::string body =

@@ -182,6 +182,28 @@ TEST(Bend, KeepsTheFillsLaws) {
   EXPECT_GE(n_bent, 6);
 }
 
+// Rows are drawn out by up to 2.4 on the outside of a bend; locks are not.
+TEST(Bend, LocksKeepTheirLength) {
+  int n_stitches = 0;
+  for (const double radius : {9.0, 12.0, 25.0}) {
+    const Digitised all = made(arc_band(radius - 4.5, radius + 4.5, 0, 2.5), {"*"});
+    const Object& object = only_fill(all);
+    ASSERT_TRUE(std::get<Fill>(object.shape).bend);
+    for (const Way& way : object.ways) {
+      const auto pieces = sew(object, way, recipe_for(Style::cap), {true, true});
+      EXPECT_EQ(pieces.front().layer, stitch::Layer::lock);
+      EXPECT_EQ(pieces.back().layer, stitch::Layer::lock);
+      EXPECT_LT(geometry::distance(pieces.back().points.back(), way.exit), 0.02);
+      for (const Piece& piece : pieces) {
+        if (piece.layer != stitch::Layer::lock) continue;
+        for (std::size_t i = 1; i < piece.points.size(); ++i, ++n_stitches)
+          EXPECT_LE(geometry::distance(piece.points[i - 1], piece.points[i]), 1.0 + 1e-9);
+      }
+    }
+  }
+  EXPECT_GT(n_stitches, 60);
+}
+
 TEST(Bend, SaysWhereRowsStayStraight) {
   const auto has_note = [](const Digitised& all, const std::string& source) {
     return std::any_of(all.notes.begin(), all.notes.end(), [&](const artwork::Note& n) {
@@ -190,6 +212,13 @@ TEST(Bend, SaysWhereRowsStayStraight) {
   };
   EXPECT_TRUE(has_note(made(arc_band(16, 24, 0, 3), {"no-such"}), "no-such"));
   EXPECT_FALSE(has_note(made(arc_band(16, 24, 0, 3), {"band"}), "band"));
+  // A square beside the band has no one middle line.
+  Polygons both = arc_band(16, 24, 0, 3);
+  both.push_back({{{-60, -12}, {-36, -12}, {-36, 12}, {-60, 12}}, {}});
+  const Digitised partly = made(both, {"band"});
+  ASSERT_TRUE(has_note(partly, "band"));
+  EXPECT_NE(partly.notes.back().why.find("1 of 2 parts"), std::string::npos);
+  EXPECT_LT(partly.notes.back().at.x, -35);
   const Digitised plain = made(arc_band(16, 24, 0, 3), {});
   EXPECT_FALSE(std::get<Fill>(only_fill(plain).shape).bend);
 }
