@@ -1,6 +1,6 @@
 // Door of advise/.
 #pragma once
 
-#include "advise/minutes.h"
+#include "advise/cap_time.h"
 #include "advise/pace.h"
 #include "advise/verdict.h"

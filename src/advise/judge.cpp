@@ -15,10 +15,6 @@
 namespace buckram::advise {
 namespace {
 
-// What one break costs, in time: clearing it, finding the pieces, a share of a spoilt cap
-// (estimate, from memory).
-constexpr double kBreakS = 900;
-
 struct Subject {
   const stitch::Plan& plan;
   const cap::Setup& setup;
@@ -27,11 +23,11 @@ struct Subject {
   const base::Watch& watch;
 };
 
-PerCap per_cap(const stitch::Plan& plan, const cap::Setup& setup, const ShopTimes& times,
+PerCap per_cap(const stitch::Plan& plan, const cap::Setup& setup, const ShopTimes& times, int caps,
                double breaks_per_cap) {
   const stitch::Counts counts = stitch::count(plan);
   const stitch::ThreadUse use = stitch::thread_use(plan, cap::stack_mm(setup));
-  return {.minutes = minutes_of(plan, setup, times, use.bobbin_m, breaks_per_cap),
+  return {.time = cap_time(plan, setup, times, caps, use.bobbin_m, breaks_per_cap),
           .stitches = counts.stitches,
           .trims = counts.trims,
           .thread_changes = counts.thread_changes,
@@ -47,8 +43,8 @@ double heaviest_tex(const stitch::Plan& plan) {
 
 // Sewing, shared by the heads.
 double sewing_share_s(const Subject& subject, const stitch::Plan& plan, double speed_spm) {
-  return sewing_s(plan, speed_spm, subject.options.times.machine) /
-         std::max(1, subject.setup.bench.heads);
+  return sewing_s(plan, speed_spm, subject.options.times.machine) *
+         sewing_share(subject.setup.bench.heads, subject.options.caps);
 }
 
 // Seconds a cap that a level adds: setting up shared over the order, handling, slower sewing.
@@ -116,19 +112,19 @@ SearchResult search_bench(const Subject& subject, const std::vector<Lever>& all,
     return is_allowed(bench_with(subject.setup.bench, all, choice), subject.setup.mount);
   };
   problem.limit = subject.options.limit_breaks_per_100 / 100;
-  problem.break_s = kBreakS;
+  problem.break_s = subject.options.times.break_cost_s;
   return search(problem);
 }
 
 // The level of a lever worth telling: the chosen one, else the one that costs least by itself.
 std::size_t told_level(const SearchResult& found, std::size_t lever,
-                       const std::vector<double>& seconds) {
+                       const std::vector<double>& seconds, double break_cost_s) {
   if (found.best[lever] > 0) return static_cast<std::size_t>(found.best[lever]) - 1;
   std::size_t best = 0;
   double least = 1e300;
   for (std::size_t i = 0; i < seconds.size(); ++i) {
     const double alone = found.alone[lever][i];
-    const double cost = alone * kBreakS + seconds[i];
+    const double cost = alone * break_cost_s + seconds[i];
     if (alone < 0 || cost >= least) continue;
     least = cost;
     best = i;
@@ -164,10 +160,11 @@ void rank(std::vector<Change>& changes) {
 }
 
 std::vector<Change> changes_of(const std::vector<Lever>& all, const SearchResult& found,
-                               const std::vector<std::vector<double>>& seconds) {
+                               const std::vector<std::vector<double>>& seconds,
+                               double break_cost_s) {
   std::vector<Change> changes;
   for (std::size_t k = 0; k < all.size(); ++k) {
-    const std::size_t i = told_level(found, k, seconds[k]);
+    const std::size_t i = told_level(found, k, seconds[k], break_cost_s);
     const Level& level = all[k].levels[i];
     Change change;
     change.id = level.id;
@@ -184,50 +181,60 @@ std::vector<Change> changes_of(const std::vector<Lever>& all, const SearchResult
   return changes;
 }
 
+double breaks_on(const Subject& subject, const stitch::Plan& plan, const cap::Bench& bench) {
+  needle::ForecastOptions options;
+  options.seed = subject.options.seed;
+  options.with_drivers = options.with_words = options.with_interval = false;
+  const cap::Setup setup = cap::with_bench(subject.setup, bench);
+  return needle::forecast(plan, setup, subject.mechanics, options, subject.watch).breaks_per_cap;
+}
+
 // The plan sewn slower where it pays, on a bench.
 struct Paced {
   stitch::Plan plan;
   cap::Bench bench;
-  double breaks_per_cap = 0;  // in full
-  double more_s = 0;          // a cap, than at the bench's speed throughout
+  double breaks_per_cap = 0;
+  double more_s = 0;  // a cap, than at the bench's speed throughout
 };
 
+std::string pace_id() {
+  return fmt::format("bench.slowest_spm={:g}", kSlowestSpm);
+}
+
 std::optional<Paced> paced_on(const Subject& subject, const cap::Bench& bench) {
-  constexpr double kSlowestSpm = 400;
-  const bool is_locked_out =
-      is_locked(fmt::format("bench.slowest_spm={:g}", kSlowestSpm), subject.options.locked);
-  if (is_locked_out || bench.slowest_spm > 0 || bench.speed_spm <= kSlowestSpm) return std::nullopt;
+  const JudgeOptions& options = subject.options;
+  const bool is_fixed =
+      is_locked(pace_id(), options.locked) || is_locked("bench.speed_spm", options.locked);
+  if (is_fixed || bench.slowest_spm > 0 || bench.speed_spm <= kSlowestSpm) return std::nullopt;
   Paced paced{subject.plan, bench};
   paced.bench.slowest_spm = kSlowestSpm;
-  const cap::Setup setup = cap::with_bench(subject.setup, paced.bench);
-  PaceOptions options;
-  options.limit_breaks_per_cap = subject.options.limit_breaks_per_100 / 100;
-  options.break_s = kBreakS, options.seed = subject.options.seed;
   subject.watch.at("choosing where to slow down", 0.9);
-  if (!set_pace(paced.plan, setup, subject.mechanics, options)) return std::nullopt;
-  needle::ForecastOptions full;
-  full.seed = subject.options.seed;
-  full.with_drivers = full.with_words = full.with_interval = false;
-  paced.breaks_per_cap =
-      needle::forecast(paced.plan, setup, subject.mechanics, full, subject.watch).breaks_per_cap;
+  const cap::Setup setup = cap::with_bench(subject.setup, paced.bench);
+  if (!set_pace(paced.plan, setup, subject.mechanics, pace_options(options, setup.bench.heads),
+                subject.watch))
+    return std::nullopt;
+  paced.breaks_per_cap = breaks_on(subject, paced.plan, paced.bench);
   paced.more_s = sewing_share_s(subject, paced.plan, bench.speed_spm) -
                  sewing_share_s(subject, subject.plan, bench.speed_spm);
   return paced;
 }
 
+// Made alone: on the bench as it stands, with the speeds that were chosen.
 Change change_of(const Subject& subject, const Paced& paced, double standing_breaks) {
+  const cap::Bench& bench = subject.setup.bench;
   int n_slower = 0;
-  double slowest_spm = paced.bench.speed_spm;
-  for (const SlowRun& run : slow_runs(paced.plan, paced.bench.speed_spm)) {
+  double slowest_spm = bench.speed_spm;
+  for (const SlowRun& run : slow_runs(paced.plan, bench.speed_spm)) {
     n_slower += run.last - run.first + 1;
     slowest_spm = std::min(slowest_spm, run.spm);
   }
   Change change;
-  change.id = fmt::format("bench.slowest_spm={:g}", paced.bench.slowest_spm);
-  change.words = fmt::format("Slow down to {:g} a minute where it pays: {} of {} stitches",
-                             slowest_spm, n_slower, stitch::count(subject.plan).stitches);
-  change.why = "Needles break there most; the rest keeps its speed";
-  change.breaks = 100 * (paced.breaks_per_cap - standing_breaks);
+  change.id = pace_id();
+  change.words =
+      fmt::format("Slow down to {:g} a minute only where needles break most: {} of {} stitches",
+                  slowest_spm, n_slower, stitch::count(subject.plan).stitches);
+  change.why = "The rest keeps its speed";
+  change.breaks = 100 * (breaks_on(subject, paced.plan, bench) - standing_breaks);
   change.time_s = paced.more_s;
   return change;
 }
@@ -240,13 +247,14 @@ std::optional<Paced> better_paced(const Subject& subject, const cap::Bench& best
   auto paced = paced_on(subject, bench);
   if (!paced) return std::nullopt;
   const double limit = subject.options.limit_breaks_per_100 / 100;
+  const double cost_s = subject.options.times.break_cost_s;
   const double slow_s = sewing_share_s(subject, subject.plan, best.speed_spm) -
                         sewing_share_s(subject, subject.plan, bench.speed_spm);
   const bool is_over = paced->breaks_per_cap > limit, was_over = best_breaks > limit;
   if (is_over != was_over) return is_over ? std::nullopt : paced;
   const bool is_better =
-      is_over ? paced->breaks_per_cap < 0.98 * best_breaks
-              : paced->breaks_per_cap * kBreakS + paced->more_s < best_breaks * kBreakS + slow_s;
+      is_over ? paced->breaks_per_cap < (1 - kLeastGain) * best_breaks
+              : paced->breaks_per_cap * cost_s + paced->more_s < best_breaks * cost_s + slow_s;
   return is_better ? paced : std::nullopt;
 }
 
@@ -272,7 +280,7 @@ void add_changes(const Subject& subject, const std::vector<cap::Needle>& needles
     verdict.best_bench = paced->bench;
     verdict.best = full_breaks(subject, paced->plan, paced->bench);
   }
-  verdict.changes = changes_of(all, found, seconds);
+  verdict.changes = changes_of(all, found, seconds, subject.options.times.break_cost_s);
   const auto alone = paced_on(subject, subject.setup.bench);
   if (const auto& told = alone ? alone : paced) {
     Change change = change_of(subject, *told, verdict.forecast->breaks_per_cap);
@@ -299,6 +307,24 @@ const char* name(Answer answer) {
   return "refuse";
 }
 
+double seconds_a_cap(const Verdict& verdict, const ShopTimes& times) {
+  if (!verdict.per_cap) return 0;
+  CapTime time = verdict.per_cap->time;
+  if (verdict.answer != Answer::rework || !verdict.best) return time.total_s();
+  time.needle_breaks_s = verdict.best->mean / 100 * times.needle_break_s;
+  double seconds = time.total_s();
+  for (const Change& change : verdict.changes) seconds += change.chosen ? change.time_s : 0;
+  return std::max(0.0, seconds);
+}
+
+PaceOptions pace_options(const JudgeOptions& options, int heads) {
+  return {.limit_breaks_per_cap = options.limit_breaks_per_100 / 100,
+          .break_cost_s = options.times.break_cost_s,
+          .speed_change_s = options.times.speed_change_s,
+          .sewing_share = sewing_share(heads, options.caps),
+          .seed = options.seed};
+}
+
 Verdict judge(const stitch::Plan& plan, const cap::Setup& setup, const needle::Mechanics& mechanics,
               const std::vector<cap::Needle>& needles, const JudgeOptions& options,
               std::string_view practice_toml, const base::Watch& watch) {
@@ -309,7 +335,8 @@ Verdict judge(const stitch::Plan& plan, const cap::Setup& setup, const needle::M
   needle::ForecastOptions full;
   full.seed = options.seed;
   verdict.forecast = needle::forecast(plan, setup, mechanics, full, watch);
-  verdict.per_cap = per_cap(plan, setup, options.times, verdict.forecast->breaks_per_cap);
+  verdict.per_cap =
+      per_cap(plan, setup, options.times, options.caps, verdict.forecast->breaks_per_cap);
   verdict.practice = practice(plan, setup, practice_toml);
   const double breaks_per_100 = 100 * verdict.forecast->breaks_per_cap;
   verdict.answer = breaks_per_100 <= options.limit_breaks_per_100 ? Answer::run : Answer::refuse;

@@ -14,7 +14,7 @@ namespace {
 // Setting-up times and steps: estimates, from memory.
 constexpr double kPlateS = 300, kPackingS = 120, kFootS = 60, kNeedleS = 60, kSpeedS = 5;
 constexpr double kClipsEachS = 15, kPressEachS = 20, kTautEachS = 10;
-constexpr double kSpeedStepSpm = 50, kSlowestSpm = 500;
+constexpr double kSpeedStepSpm = 50;
 constexpr double kFootStepMm = 0.5, kFootClearMm = 0.2;
 constexpr double kSlack = 1e-9;
 

@@ -32,6 +32,10 @@ struct LeverOptions {
   double heaviest_tex = 27;         // of the plan's threads; decides which needles carry them
 };
 
+// Slower is not offered: common practice on caps is 600 to 700 (no source), and below this the time
+// lost passes what the forecast gains.
+inline constexpr double kSlowestSpm = 500;
+
 // Levers that have a setting left to offer. Never beyond the mount's max_raise_mm, never a foot
 // that would press on the seam, only needles whose eye suits the thread. Backing is only ever taken
 // out, and only beyond what is usual for the front: whether less would hold the design in place

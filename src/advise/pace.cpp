@@ -7,10 +7,8 @@ namespace buckram::advise {
 namespace {
 
 constexpr double kStepSpm = 50;
-constexpr int kMostSteps = 3;   // a forecast each
-constexpr int kCaps = 64;       // draws of each forecast: only ratios between blocks count
-constexpr double kRoom = 0.95;  // of the limit, since those forecasts are coarser than the full one
-constexpr double kDearest = 1e9;  // seconds a break: beyond it the slowest speed has been chosen
+constexpr int kMostSteps = 3;     // a forecast each
+constexpr double kDearest = 1e9;  // seconds a break: as good as at any price
 
 // The bench's speed, then down to the slowest by steps of a multiple of kStepSpm.
 std::vector<double> levels_of(const cap::Bench& bench) {
@@ -25,16 +23,17 @@ std::vector<double> levels_of(const cap::Bench& bench) {
 
 std::vector<BlockCost> costs_of(const stitch::Plan& plan, const cap::Setup& setup,
                                 const needle::Mechanics& mechanics,
-                                const std::vector<double>& levels, std::uint64_t seed) {
+                                const std::vector<double>& levels, const PaceOptions& pace,
+                                const base::Watch& watch) {
   needle::ForecastOptions options;
-  options.draws = kCaps, options.seed = seed;
+  options.seed = pace.seed;
   options.with_drivers = options.with_interval = options.with_words = false;
   std::vector<BlockCost> costs(plan.blocks.size());
   for (const double spm : levels) {
     cap::Bench bench = setup.bench;
     bench.speed_spm = spm;
     const std::vector<double> hazard =
-        needle::forecast(plan, cap::with_bench(setup, bench), mechanics, options).hazard;
+        needle::forecast(plan, cap::with_bench(setup, bench), mechanics, options, watch).hazard;
     for (std::size_t k = 0; k < costs.size(); ++k) {
       const stitch::Block& block = plan.blocks[k];
       int n = 0;
@@ -43,7 +42,7 @@ std::vector<BlockCost> costs_of(const stitch::Plan& plan, const cap::Setup& setu
         n += plan.op[static_cast<std::size_t>(i)] == stitch::Op::sew;
         breaks += hazard[static_cast<std::size_t>(i)];
       }
-      costs[k].seconds.push_back(60 * n / spm);
+      costs[k].seconds.push_back(pace.sewing_share * 60 * n / spm);
       costs[k].breaks.push_back(breaks);
     }
   }
@@ -57,22 +56,27 @@ double breaks_at(const std::vector<BlockCost>& blocks, const std::vector<int>& l
   return sum;
 }
 
-// The least time that keeps the limit, if any does: the price of a break is raised until it holds.
+// The least time that keeps the limit: the price of a break is raised until it holds. Where it
+// never does, what pays at the true price.
 std::vector<int> choose(const std::vector<BlockCost>& blocks, const PaceOptions& options) {
-  const double limit = kRoom * options.limit_breaks_per_cap;
-  const auto at = [&](double break_s) {
-    return cheapest_levels(blocks, break_s, options.switch_s);
+  const auto at = [&](double break_cost_s) {
+    return cheapest_levels(blocks, break_cost_s, options.sewing_share * options.speed_change_s);
   };
-  double low = std::max(options.break_s, 1.0), high = low;
-  std::vector<int> chosen = at(high);
-  while (breaks_at(blocks, chosen) > limit && high < kDearest) {
+  const auto is_over = [&](const std::vector<int>& levels) {
+    return breaks_at(blocks, levels) > options.limit_breaks_per_cap;
+  };
+  double low = std::max(options.break_cost_s, 1.0), high = low;
+  const std::vector<int> worth_it = at(high);
+  std::vector<int> chosen = worth_it;
+  while (is_over(chosen) && high < kDearest) {
     low = high, high *= 4;
     chosen = at(high);
   }
+  if (is_over(chosen)) return worth_it;
   for (int step = 0; step < 12 && high > low; ++step) {
     const double middle = std::sqrt(low * high);
     std::vector<int> tried = at(middle);
-    if (breaks_at(blocks, tried) > limit) {
+    if (is_over(tried)) {
       low = middle;
     } else {
       high = middle, chosen = std::move(tried);
@@ -83,8 +87,8 @@ std::vector<int> choose(const std::vector<BlockCost>& blocks, const PaceOptions&
 
 }  // namespace
 
-std::vector<int> cheapest_levels(const std::vector<BlockCost>& blocks, double break_s,
-                                 double switch_s) {
+std::vector<int> cheapest_levels(const std::vector<BlockCost>& blocks, double break_cost_s,
+                                 double speed_change_s) {
   if (blocks.empty()) return {};
   const std::size_t n_levels = blocks.front().seconds.size();
   std::vector<double> cost(n_levels, 0), next(n_levels);
@@ -94,11 +98,13 @@ std::vector<int> cheapest_levels(const std::vector<BlockCost>& blocks, double br
     for (std::size_t to = 0; to < n_levels; ++to) {
       std::size_t best = to;
       for (std::size_t k = 0; k < n_levels; ++k) {
-        if (cost[k] + (k != to ? switch_s : 0) < cost[best] + (best != to ? switch_s : 0)) best = k;
+        if (cost[k] + (k != to ? speed_change_s : 0) <
+            cost[best] + (best != to ? speed_change_s : 0))
+          best = k;
       }
       from[to] = static_cast<int>(best);
-      next[to] =
-          cost[best] + (best != to ? switch_s : 0) + block.seconds[to] + break_s * block.breaks[to];
+      next[to] = cost[best] + (best != to ? speed_change_s : 0) + block.seconds[to] +
+                 break_cost_s * block.breaks[to];
     }
     came_from.push_back(std::move(from));
     std::swap(cost, next);
@@ -113,13 +119,13 @@ std::vector<int> cheapest_levels(const std::vector<BlockCost>& blocks, double br
 }
 
 bool set_pace(stitch::Plan& plan, const cap::Setup& setup, const needle::Mechanics& mechanics,
-              const PaceOptions& options) {
+              const PaceOptions& options, const base::Watch& watch) {
   for (stitch::Block& block : plan.blocks) block.speed_spm = 0;
   const cap::Bench& bench = setup.bench;
   if (bench.slowest_spm <= 0 || bench.slowest_spm >= bench.speed_spm) return false;
   const std::vector<double> spm = levels_of(bench);
   const std::vector<int> levels =
-      choose(costs_of(plan, setup, mechanics, spm, options.seed), options);
+      choose(costs_of(plan, setup, mechanics, spm, options, watch), options);
   bool is_slower = false;
   for (std::size_t k = 0; k < levels.size(); ++k) {
     if (levels[k] == 0) continue;

@@ -9,8 +9,6 @@
 namespace buckram::advise {
 namespace {
 
-constexpr double kLeastGain = 0.02;  // share of the breaks that a change must save to be kept
-
 // How good a set is: those under the limit first, by cost; the others by breaks.
 struct Score {
   bool is_over = true;

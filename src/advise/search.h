@@ -36,6 +36,9 @@ struct SearchResult {
   int n_forecasts = 0;
 };
 
+// Share of the breaks that a change must save to be kept.
+inline constexpr double kLeastGain = 0.02;
+
 // Laws: the best set is allowed; no single other level of one lever is better; under the limit
 // whenever a set that was forecast is.
 SearchResult search(const SearchProblem& problem);

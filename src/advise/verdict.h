@@ -1,7 +1,8 @@
 // Door of advise/: the verdict, what to change, what to offer instead, and verdict.json.
 #pragma once
 
-#include "advise/minutes.h"
+#include "advise/cap_time.h"
+#include "advise/pace.h"
 
 #include "base/base.h"
 #include "cap/cap.h"
@@ -58,7 +59,7 @@ struct Note {
 };
 
 struct PerCap {
-  Minutes minutes;
+  CapTime time;
   int stitches = 0, trims = 0, thread_changes = 0;
   std::vector<double> needle_m;
   double bobbin_m = 0;
@@ -92,6 +93,13 @@ struct JudgeOptions {
   std::vector<std::string> locked;  // changes not to be made: by id or key; objects by number
   std::uint64_t seed = 1;
 };
+
+// Seconds a cap of what is to be sewn: with the changes that a rework asks for, else as it stands.
+// 0 where there is no plan.
+double seconds_a_cap(const Verdict& verdict, const ShopTimes& times);
+
+// What the choice of block speeds needs of them.
+PaceOptions pace_options(const JudgeOptions& options, int heads);
 
 // Forecast, bench changes with their own effect, the best set, and the verdict.
 //   run      the plan as it stands has at most the limit's expected breaks

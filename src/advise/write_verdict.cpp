@@ -77,9 +77,9 @@ Json per_cap(const std::optional<PerCap>& found) {
   if (!found) return nullptr;
   Json needle_m = Json::array();
   for (const double m : found->needle_m) needle_m.push_back(number(m));
-  const Minutes& m = found->minutes;
+  const CapTime& m = found->time;
   return {{"time_s", number(m.total_s())},
-          {"time",
+          {"time_parts",
            {{"sewing_s", number(m.sewing_s)},
             {"bobbins_s", number(m.bobbins_s)},
             {"thread_breaks_s", number(m.thread_breaks_s)},

@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <filesystem>
 
 namespace buckram::app {
 namespace {
@@ -25,7 +26,21 @@ void check_name(const std::string& name) {
   };
   if (!name.empty() && name.size() <= 60 && std::all_of(name.begin(), name.end(), is_plain)) return;
   throw base::Error{base::ErrorCode::bad_job, fmt::format("\"{}\" is no name", base::shown(name)),
-                    "NAME", "Use letters, digits and hyphens, as chandlers-own"};
+                    "NAME", "Use letters, digits, - and _, as chandlers-own"};
+}
+
+// --cap and --mount tell a file by its ending; measurements are not written over.
+void check_output(const Asked& asked) {
+  const std::filesystem::path out(asked.output), from(asked.measures);
+  if (out.extension() != ".toml") {
+    throw base::Error{base::ErrorCode::bad_job,
+                      fmt::format("\"{}\" does not end in .toml", asked.output), "-o",
+                      "Call it " + asked.name + ".toml"};
+  }
+  if (out.lexically_normal() == from.lexically_normal()) {
+    throw base::Error{base::ErrorCode::bad_job, "is the file of measurements", "-o",
+                      "Write to another file"};
+  }
 }
 
 void tell_profile(const cap::DescribedCap& made) {
@@ -48,11 +63,13 @@ void tell_profile(const cap::DescribedCap& made) {
 
 int describe(const Asked& asked) {
   check_name(asked.name);
+  check_output(asked);
   const job::DataFolder data = find_data();
   const std::string measures = base::read_file(asked.measures, kMaxBytes);
   const std::string folder = asked.kind + 's';
   const cap::FindSource find = [&](const std::string& like) {
-    return job::find_source(data, folder, asked.kind, like).text;
+    const std::string beside = std::filesystem::path(asked.measures).parent_path().string();
+    return job::find_source(data, folder, asked.kind, job::name_or_file(like, beside)).text;
   };
   if (asked.kind == "cap") {
     const cap::DescribedCap made = cap::describe_cap(measures, asked.measures, asked.name, find);

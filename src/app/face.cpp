@@ -163,8 +163,7 @@ void print_verdict(const job::Resolved& job, const advise::Verdict& verdict,
     fmt::print("      {}, {}, {}, about {} a cap{}\n",
                each.stitches == 1 ? "1 stitch" : fmt::format("{} stitches", each.stitches),
                counted(each.trims, "trim"), counted(each.thread_changes, "thread change"),
-               minutes(each.minutes.total_s()),
-               heads > 1 ? fmt::format(" on {} heads", heads) : "");
+               minutes(each.time.total_s()), heads > 1 ? fmt::format(" on {} heads", heads) : "");
   }
   print_changes(verdict);
   for (const advise::Offer& offer : verdict.offers) {

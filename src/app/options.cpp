@@ -115,7 +115,7 @@ Stitches read_stitches(const Options& o, const job::DataFolder& data) {
   if (kind == ".json") {
     stitch::Plan plan = stitch::read_plan(bytes, o.input);
     job::Resolved job = job::resolve(job::read_plan_job(plan.job, sets), data);
-    job::set_pace(job, plan);
+    if (!sets.empty()) job::set_pace(job, plan);  // otherwise the file's own speeds hold
     return {std::move(plan), std::move(job), {}};
   }
   job::Resolved job = job::resolve(job::read_job("", "", "", sets), data);

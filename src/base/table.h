@@ -65,7 +65,8 @@ class Table {
   void set(std::string_view dotted_key, std::string_view value);
 
   // A new document: `below` with this table's keys over it, but for the keys `apart`. Tables merge
-  // key by key; anything else takes the place of what was there. Named `where` as this table is.
+  // key by key; anything else takes the place of what was there. Named `where` as this table is,
+  // and messages about it name no line.
   Table over(const Table& below, const std::vector<std::string_view>& apart) const;
 
  private:

@@ -68,7 +68,9 @@ Mount describe_mount(std::string_view text, const std::string& where, const std:
                      const FindSource& find) {
   const Table measures = Table::parse(text, where);
   const std::string like = measures.text("like");
-  Table t = measures.over(Table::parse(find(like), like), {"like"});
+  const Table below = Table::parse(find(like), like);
+  read_mount(below);  // a fault of its own is told as its own
+  Table t = measures.over(below, {"like"});
   sign(t, measures, where, name, like);
   return read_mount(t);
 }

@@ -64,7 +64,7 @@ struct Residuals {
     return 0;
   }
 
-  // Central differences: the profile's table and the search along it are good to 1e-4 mm.
+  // Central differences: steps far wider than the search along the profile is good to.
   int df(const Eigen::VectorXd& x, Eigen::MatrixXd& jacobian) const {
     constexpr double kStep = 0.01;
     Eigen::VectorXd at = x, above(values()), below(values());

@@ -18,6 +18,7 @@ struct CrownShape {
   double s90_mm = 140;
   double psi0_rad = 0.052;
   double m = 2.5;
+  bool operator==(const CrownShape&) const = default;
 };
 
 struct Layer {
@@ -25,6 +26,7 @@ struct Layer {
   double hardness_n_per_mm = 0;  // peak needle force per thickness, 0.8 mm sharp needle
   double thickness_mm = 0;
   bool is_stiffener = false;  // buckram, foam: left out where the mount sews the cloth alone
+  bool operator==(const Layer&) const = default;
 };
 
 struct Fabric {
@@ -40,6 +42,7 @@ struct Seam {
   double tape_mm = 0.5;      // tape behind it
   double extra_n = 1.5;      // folded layers' extra force
   double half_width_mm = 6;  // where they end
+  bool operator==(const Seam&) const = default;
 };
 
 struct BillEdge {
@@ -48,11 +51,13 @@ struct BillEdge {
   double extra_n = 2.5;      // seam allowance
   double allowance_mm = 10;  // where it ends
   double keep_off_mm = 4;    // the strip that the foot cannot reach
+  bool operator==(const BillEdge&) const = default;
 };
 
 struct Eyelet {
   geometry::Point at;  // chart
   double radius_mm = 6;
+  bool operator==(const Eyelet&) const = default;
 };
 
 struct Cap {
@@ -68,6 +73,7 @@ struct Cap {
   double stiffness = 1;  // factor on crown and buckram, 0.3 to 3
   std::string cloth_rgb = "#8a8f92";
   std::string source;  // where the numbers come from
+  bool operator==(const Cap&) const = default;
 };
 
 // How the cloth lies on the plate (docs/notes/needle.md, "Gap"). All estimates, from memory.
@@ -79,6 +85,7 @@ struct GapLaw {
   double press_seam = 0.35, press_bill = 0.20, press_tape = 0.30;  // what pressing takes off
   double slack_sag = 0.3;        // flat mounts: share of the head's curve that a slack one keeps
   double reading_reach_mm = 25;  // how far one measured gap tells about its neighbours
+  bool operator==(const GapLaw&) const = default;
 };
 
 enum class MountKind { rotary, flat };
@@ -109,6 +116,7 @@ struct Mount {
   geometry::Point origin;  // chart: where the needle stands at the start
   double mount_s = 60;     // to put a cap on and take it off
   std::string source;
+  bool operator==(const Mount&) const = default;
 };
 
 enum class NeedlePoint { sharp, ball };

@@ -107,9 +107,9 @@ struct Planned {
 Planned plan_stitches(const Resolved& job, const artwork::Drawing& drawing,
                       const base::Watch& watch = {});
 
-// The plan's block speeds for the job's bench (advise/pace.h). A bench without a slowest speed leaves
-// those that the plan has.
-void set_pace(const Resolved& job, stitch::Plan& plan);
+// The plan's block speeds for the job's bench (advise/pace.h). A bench without a slowest speed
+// leaves those that the plan has.
+void set_pace(const Resolved& job, stitch::Plan& plan, const base::Watch& watch = {});
 
 // Penetrations that the needle cannot reach on this cap and mount: outside the field, on an eyelet,
 // in the strip beside the bill seam (0.1 mm of rounding allowed). None in a plan of ours.
@@ -149,6 +149,10 @@ struct SheetOptions {
 // The run sheet of a plan and its verdict.
 std::string sheet(const Resolved& job, const stitch::Plan& plan, const advise::Verdict& verdict,
                   const SheetOptions& options = {});
+
+// What a file in `folder` means by that text: a shipped name as it is, a path taken from the
+// folder.
+std::string name_or_file(const std::string& text, const std::string& folder);
 
 // Text of a data file by its shipped name, or of the shop's own by its path; `kind` in words, as
 // "cap", and the folder that holds the shipped ones. Throws Error{unknown_name} with the nearest

@@ -76,6 +76,8 @@ std::string bench_words(const advise::Change& change) {
   if (key == "bench.packing_mm") return "the plate packed up " + value + " mm";
   if (key == "bench.foot_mm") return "the foot at " + value + " mm";
   if (key == "bench.needle" && change.words.starts_with("Use ")) return change.words.substr(4);
+  if (key == "bench.slowest_spm")
+    return "what breaks most needles slowed down to " + value + " a minute";
   if (key == "bench.speed_spm") return "the speed at " + value + " a minute";
   if (key == "bench.tautness") return "the cap mounted taut";
   if (key == "bench.backing") return "one layer of backing less";
@@ -240,7 +242,7 @@ void forecast(Candidate& each, const Resolved& job, const artwork::Drawing& draw
     if (!planned.plan || !planned.breaches.empty()) return;
     const advise::Verdict verdict = check_plan(resolved, *planned.plan, quiet(watch));
     each.offer.breaks_per_100 = 100 * verdict.forecast->breaks_per_cap;
-    each.offer.time_s = verdict.per_cap->minutes.total_s();
+    each.offer.time_s = advise::seconds_a_cap(verdict, resolved.times);
     tell_breaks(verdict, each);
   } catch (const base::Error& error) {
     if (error.code == base::ErrorCode::cancelled) throw;

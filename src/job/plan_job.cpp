@@ -79,12 +79,10 @@ double thickened_share(const Planned& planned, const digitise::Recipe& recipe) {
 
 }  // namespace
 
-void set_pace(const Resolved& job, stitch::Plan& plan) {
+void set_pace(const Resolved& job, stitch::Plan& plan, const base::Watch& watch) {
   if (job.setup.bench.slowest_spm <= 0) return;
-  advise::PaceOptions options;
-  options.limit_breaks_per_cap = job.job.breaks_per_100 / 100;
-  options.seed = job.job.seed;
-  advise::set_pace(plan, job.setup, *job.mechanics, options);
+  advise::set_pace(plan, job.setup, *job.mechanics,
+                   advise::pace_options(judge_options(job), job.setup.bench.heads), watch);
 }
 
 advise::Verdict check_plan(const Resolved& job, const stitch::Plan& plan,

@@ -150,7 +150,7 @@ Planned plan_stitches(const Resolved& job, const artwork::Drawing& drawing,
   watch.at("laying stitches", 0.6);
   planned.plan = sequence::lay(planned.objects, planned.order, planned.regions.threads, job.recipe);
   stitch::ease_crowds(*planned.plan, job.limits);
-  set_pace(job, *planned.plan);
+  set_pace(job, *planned.plan, watch);
   planned.plan->placement = planned.placement;
   planned.plan->job = to_json(as_carried_out(job, fit, drawing.painted));
   planned.breaches = broken_limits(job, planned);

@@ -53,11 +53,6 @@ std::string from_folder(const std::string& path, const std::string& folder) {
   return (std::filesystem::path(folder) / path).lexically_normal().string();
 }
 
-// A cap or mount is a name, or a file when it looks like one.
-std::string name_or_file(const std::string& text, const std::string& folder) {
-  return looks_like_file(text) ? from_folder(text, folder) : text;
-}
-
 void read_lettering_keys(const Table& table, const std::string& folder, artwork::Lettering& l) {
   l.text = table.text("text", l.text);
   l.font = table.text("font", l.font);
@@ -109,7 +104,7 @@ void read_bench_keys(const Table& table, const std::string& folder, Job& job) {
   job.foot_mm = table.maybe_number("foot_mm", cap::ranges::kFootMm);
   job.needle = table.text("needle", job.needle);
   job.speed_spm = table.maybe_number("speed_spm", cap::ranges::kSpeedSpm);
-  job.slowest_spm = table.maybe_number("slowest_spm", cap::ranges::kSpeedSpm);
+  job.slowest_spm = table.maybe_number("slowest_spm", {0, cap::ranges::kSpeedSpm.high});
   if (table.has("backing")) job.backing = table.texts("backing");
   job.heads = maybe_integer(table, "heads", cap::ranges::kHeads);
   job.needles = maybe_integer(table, "needles", cap::ranges::kNeedles);
@@ -220,6 +215,10 @@ Job read_as_job(const std::function<Job()>& read) {
 }
 
 }  // namespace
+
+std::string name_or_file(const std::string& text, const std::string& folder) {
+  return looks_like_file(text) ? from_folder(text, folder) : text;
+}
 
 Job read_job(std::string_view toml, const std::string& where, const std::string& folder,
              const std::vector<std::string>& sets) {

@@ -45,7 +45,8 @@ struct GcodeOptions {
 //   M8, G4 P, M9   the trimmer's output on, held, off: one trim
 //   M0       thread change with (thread: ...), or with (stop) a wait for the operator
 //   M2       end, after going back to X0 Y0, the place where the file also begins
-// Comments say thread, object and layer, so that read_gcode gives the plan back.
+// Comments say thread, object, layer and a block's own speed, so that read_gcode gives the plan
+// back; where a comment and an S word differ, reading takes the comment.
 // Requires check_form(plan). Laws: accepted by an independent RS-274 interpreter with every point
 // equal; starts and ends at X0 Y0.
 std::string write_gcode(const stitch::Plan& plan, const cap::Setup& setup,

@@ -84,18 +84,19 @@ class Writer {
   }
 
   void sew(const stitch::Block& block, stitch::Kind kind) {
+    const double spm = stitch::speed_of(block, options_.speed_spm);
     const std::string speed =
-        block.speed_spm > 0 ? fmt::format(", {:g} a minute", block.speed_spm) : "";
+        spm < options_.speed_spm ? fmt::format(", {} a minute", spm) : std::string();
     line(fmt::format("(block: object {}, {}, {}{})", block.object, stitch::name(kind),
                      stitch::name(block.layer), speed));
-    set_speed(stitch::speed_of(block, options_.speed_spm));
+    set_speed(spm);
     for (int i = block.first; i < block.first + block.count; ++i) entry(i, block);
   }
 
   void set_speed(double spm) {
     if (spm == speed_spm_) return;
     speed_spm_ = spm;
-    if (is_driven_) line(fmt::format("S{:g}", spm));
+    if (is_driven_) line(fmt::format("S{}", spm));
   }
 
   void drive(bool on) {

@@ -33,6 +33,7 @@ struct Blade {
   double bend_from = 0, buckle_from = 0;
   bool operator==(const Blade&) const = default;
 };
+// `hole_mm`: of the mount's plate; empty: the mechanics' common one.
 Blade blade_of(const cap::Needle& needle, const Mechanics& mechanics,
                std::optional<double> hole_mm = {});
 

@@ -91,12 +91,9 @@ Sheet open_sheet(const Subject& subject, const TypeRule& rule, Paper paper) {
 }
 
 double seconds_a_cap(const Sheet& sheet) {
-  const advise::Verdict& v = sheet.subject.verdict;
-  if (!v.per_cap) return sheet.timeline.empty() ? 0 : sheet.timeline.back();
-  double seconds = v.per_cap->minutes.total_s();
-  for (const advise::Change& change : v.changes)
-    if (sheet.is_reworked && change.chosen) seconds += change.time_s;
-  return std::max(0.0, seconds);
+  const Subject& s = sheet.subject;
+  if (s.verdict.per_cap) return advise::seconds_a_cap(s.verdict, s.times);
+  return sheet.timeline.empty() ? 0 : sheet.timeline.back();
 }
 
 double breaks_a_cap(const Sheet& sheet) {

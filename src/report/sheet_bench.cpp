@@ -95,7 +95,8 @@ void add_file(RowMaker& m) {
     return;
   }
   const std::string count = count_of(stitch::count(s.plan).stitches, "stitch", "stitches");
-  const bool is_slower = m.bench.speed_spm != s.setup.bench.speed_spm;
+  const bool is_slower = m.bench.speed_spm != s.setup.bench.speed_spm ||
+                         m.bench.slowest_spm != s.setup.bench.slowest_spm;
   m.add("Load", {{s.machine_file, sans(m.type.size_mm, kInk, 600)}, m.words(", " + count)},
         is_slower ? "it says " + figure(s.setup.bench.speed_spm, 0) +
                         " a minute: plan again with the changes, or set the speed by hand"

@@ -27,10 +27,11 @@ struct MachineTimes {
   double change_s = 8;
   double stop_s = 20;
   double move_s = 0.25;
+  bool operator==(const MachineTimes&) const = default;
 };
-// Time at the end of each entry, from 0; stitches at `speed_spm` > 0, or at their block's speed where
-// that is slower. Monotone: no entry takes
-// less than no time, and a slower machine is nowhere earlier.
+// Time at the end of each entry, from 0; stitches at `speed_spm` > 0, or at their block's speed
+// where that is slower. Requires check_form(plan). Monotone: no entry takes less than no time, and
+// a slower machine is nowhere earlier.
 std::vector<double> timeline(const Plan& plan, double speed_spm, const MachineTimes& times = {});
 
 // Lockstitch type 301 (ISO 4915). The rectangular model, C = 2 + 2 T S per unit length with

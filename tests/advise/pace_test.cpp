@@ -53,6 +53,28 @@ TEST(CheapestLevels, EqualCostsKeepTheFasterSpeed) {
             (std::vector<int>{0, 0}));
 }
 
+TEST(CheapestLevels, ADearerBreakNeverComesWithMoreBreaks) {
+  base::Random random(9);
+  for (int round = 0; round < 100; ++round) {
+    std::vector<BlockCost> blocks(12);
+    for (BlockCost& block : blocks) {
+      for (const double spm : {900.0, 700.0, 500.0}) {
+        block.seconds.push_back(2000 / spm);
+        block.breaks.push_back(0.01 * random.uniform());
+      }
+    }
+    double before = INFINITY;
+    for (const double price : {1.0, 30.0, 100.0, 1000.0, 1e5}) {
+      double breaks = 0;
+      const std::vector<int> levels = cheapest_levels(blocks, price, 0.5);
+      for (std::size_t k = 0; k < blocks.size(); ++k)
+        breaks += blocks[k].breaks[static_cast<std::size_t>(levels[k])];
+      EXPECT_LE(breaks, before + 1e-12) << round << " " << price;
+      before = breaks;
+    }
+  }
+}
+
 // Long stitches low down across the seam, and short ones high up and aside.
 struct Case {
   stitch::Plan plan;
@@ -92,7 +114,8 @@ TEST(SetPace, SlowsOnlyTheBlockThatBreaksNeedles) {
   c.setup.bench.slowest_spm = 500;
   PaceOptions options;
   options.limit_breaks_per_cap = 1e9;
-  options.break_s = 60 / before;  // all breaks cost a minute; slowing one block to 500 costs 8 s
+  options.break_cost_s =
+      60 / before;  // all breaks cost a minute; slowing one block to 500 costs 8 s
   ASSERT_TRUE(set_pace(c.plan, c.setup, *needle::testing::shipped_mechanics(), options));
   EXPECT_LT(c.plan.blocks[0].speed_spm, 900);
   EXPECT_GE(c.plan.blocks[0].speed_spm, 500);
@@ -108,10 +131,51 @@ TEST(SetPace, BringsThePlanUnderTheLimitWhereTheSlowestSpeedCan) {
   Case c = two_blocks();
   c.setup.bench.slowest_spm = 500;
   PaceOptions options;
-  options.break_s = 0;  // nothing pays by itself
+  options.break_cost_s = 0;  // nothing pays by itself
   options.limit_breaks_per_cap = 0.9 * breaks(c);
   ASSERT_TRUE(set_pace(c.plan, c.setup, *needle::testing::shipped_mechanics(), options));
   EXPECT_LT(breaks(c), options.limit_breaks_per_cap);
+}
+
+TEST(SetPace, ALimitThatSlowingCannotKeepSlowsOnlyWhatPays) {
+  Case c = two_blocks();
+  c.setup.bench.slowest_spm = 500;
+  PaceOptions options;
+  options.break_cost_s = 0;
+  options.limit_breaks_per_cap = 1e-9 * breaks(c);
+  EXPECT_FALSE(set_pace(c.plan, c.setup, *needle::testing::shipped_mechanics(), options));
+}
+
+TEST(SetPace, MoreHeadsNeverSlowLess) {
+  int before = 0;
+  for (const double share : {1.0, 0.5, 0.1}) {
+    Case c = two_blocks();
+    c.setup.bench.slowest_spm = 500;
+    PaceOptions options;
+    options.limit_breaks_per_cap = 1e9;
+    options.break_cost_s = 20 / breaks(c);
+    options.sewing_share = share;
+    set_pace(c.plan, c.setup, *needle::testing::shipped_mechanics(), options);
+    int slow = 0;
+    for (const SlowRun& run : slow_runs(c.plan, 900)) slow += run.last - run.first + 1;
+    EXPECT_GE(slow, before);
+    before = slow;
+  }
+  EXPECT_GT(before, 0);
+}
+
+TEST(SlowRuns, TellRunsByTheirSpeedAndCountStitchesAsTheMachineDoes) {
+  Case c = two_blocks();
+  c.plan.blocks[0].speed_spm = 500;
+  c.plan.blocks[1].speed_spm = 600;
+  const auto runs = slow_runs(c.plan, 900);
+  ASSERT_EQ(runs.size(), 2U);
+  EXPECT_EQ(runs[1].first, 151);
+  EXPECT_EQ(runs[1].last, 300);
+  c.plan.blocks[1].speed_spm = 500;
+  ASSERT_EQ(slow_runs(c.plan, 900).size(), 1U);
+  EXPECT_EQ(slow_runs(c.plan, 900)[0].last, 300);
+  EXPECT_TRUE(slow_runs(c.plan, 450).empty());
 }
 
 TEST(SetPace, WithoutASlowestSpeedBlocksHaveNone) {

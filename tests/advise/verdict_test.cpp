@@ -225,7 +225,7 @@ TEST(Judge, PerCapCountsThePlan) {
   const stitch::Counts counts = stitch::count(block());
   EXPECT_EQ(per_cap.stitches, counts.stitches);
   EXPECT_EQ(per_cap.trims, counts.trims);
-  EXPECT_GT(per_cap.minutes.sewing_s, counts.stitches / 650.0 * 60);
+  EXPECT_GT(per_cap.time.sewing_s, counts.stitches / 650.0 * 60);
 }
 
 }  // namespace

@@ -78,6 +78,7 @@ TEST(Describe, BadMeasuresAndNamesWriteNothing) {
     EXPECT_EQ(answer.status, 2) << words;
     EXPECT_FALSE(answer.err.empty()) << words;
     EXPECT_FALSE(fs::exists(bench.folder() / "out.toml")) << words;
+    EXPECT_EQ(bench.get("m.toml"), kCapMeasures) << words;
   }
 }
 

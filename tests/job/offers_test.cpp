@@ -51,7 +51,7 @@ TEST(SlowOffers, EachCanBePlannedAsItSaysAndIsForecast) {
     ASSERT_TRUE(offer.breaks_per_100.has_value());
     const advise::Verdict verdict = check_plan(resolve(job, kData), *planned.plan);
     EXPECT_DOUBLE_EQ(*offer.breaks_per_100, 100 * verdict.forecast->breaks_per_cap);
-    EXPECT_DOUBLE_EQ(*offer.time_s, verdict.per_cap->minutes.total_s());
+    EXPECT_DOUBLE_EQ(*offer.time_s, advise::seconds_a_cap(verdict, asked.times));
     EXPECT_EQ(offer.set.empty(), verdict.answer == advise::Answer::run);
     n_elsewhere += offer.mount != asked.job.mount || offer.cap != asked.job.cap;
     if (offer.set.empty()) continue;
@@ -60,8 +60,9 @@ TEST(SlowOffers, EachCanBePlannedAsItSaysAndIsForecast) {
     sets.push_back("cap.name=" + offer.cap);
     sets.push_back("bench.mount=" + offer.mount);
     const Resolved changed = resolve(read_job("", "", "", sets), kData);
-    EXPECT_LT(check_plan(changed, *planned.plan).forecast->breaks_per_cap,
-              verdict.forecast->breaks_per_cap);
+    stitch::Plan plan = *planned.plan;
+    set_pace(changed, plan);
+    EXPECT_LT(check_plan(changed, plan).forecast->breaks_per_cap, verdict.forecast->breaks_per_cap);
   }
   EXPECT_GT(n_with_set, 0);
   EXPECT_GT(n_elsewhere, 0);

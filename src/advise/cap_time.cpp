@@ -1,6 +1,7 @@
-#include "advise/minutes.h"
+#include "advise/cap_time.h"
 
 #include <algorithm>
+#include <cmath>
 
 namespace buckram::advise {
 
@@ -17,8 +18,15 @@ ShopTimes read_times(std::string_view toml, const std::string& where) {
   times.thread_breaks_per_10000 = t.number("thread_breaks_per_10000", {0, 1000});
   times.thread_break_s = t.number("thread_break_s", kSeconds);
   times.needle_break_s = t.number("needle_break_s", kSeconds);
+  times.break_cost_s = t.number("break_cost_s", {0, 100'000});
+  times.speed_change_s = t.number("speed_change_s", kSeconds);
   t.refuse_unknown();
   return times;
+}
+
+double sewing_share(int heads, int caps) {
+  BUCKRAM_ASSERT(heads > 0 && caps > 0);
+  return std::ceil(static_cast<double>(caps) / heads) / caps;
 }
 
 double sewing_s(const stitch::Plan& plan, double speed_spm, const stitch::MachineTimes& times) {
@@ -26,11 +34,11 @@ double sewing_s(const stitch::Plan& plan, double speed_spm, const stitch::Machin
   return end_s.empty() ? 0 : end_s.back();
 }
 
-Minutes minutes_of(const stitch::Plan& plan, const cap::Setup& setup, const ShopTimes& times,
-                   double bobbin_m, double breaks_per_cap) {
+CapTime cap_time(const stitch::Plan& plan, const cap::Setup& setup, const ShopTimes& times,
+                 int caps, double bobbin_m, double breaks_per_cap) {
   const double n = stitch::count(plan).stitches;
-  return {.sewing_s =
-              sewing_s(plan, setup.bench.speed_spm, times.machine) / std::max(1, setup.bench.heads),
+  return {.sewing_s = sewing_s(plan, setup.bench.speed_spm, times.machine) *
+                      sewing_share(setup.bench.heads, caps),
           .bobbins_s = bobbin_m / times.bobbin_m * times.bobbin_change_s,
           .thread_breaks_s = n / 10'000 * times.thread_breaks_per_10000 * times.thread_break_s,
           .needle_breaks_s = breaks_per_cap * times.needle_break_s,
