@@ -239,14 +239,16 @@ Change change_of(const Subject& subject, const Paced& paced, double standing_bre
   return change;
 }
 
-// The best set's bench, sewn slower where it pays instead of everywhere, if that is cheaper.
+// The best set's bench, sewn slower where it pays instead of everywhere, if that is cheaper. Not
+// looked for where the best set keeps the limit at full speed: each try costs several forecasts.
 std::optional<Paced> better_paced(const Subject& subject, const cap::Bench& best,
                                   double best_breaks) {
+  const double limit = subject.options.limit_breaks_per_100 / 100;
+  if (best_breaks <= limit && best.speed_spm >= subject.setup.bench.speed_spm) return std::nullopt;
   cap::Bench bench = best;
   bench.speed_spm = subject.setup.bench.speed_spm;
   auto paced = paced_on(subject, bench);
   if (!paced) return std::nullopt;
-  const double limit = subject.options.limit_breaks_per_100 / 100;
   const double cost_s = subject.options.times.break_cost_s;
   const double slow_s = sewing_share_s(subject, subject.plan, best.speed_spm) -
                         sewing_share_s(subject, subject.plan, bench.speed_spm);
