@@ -80,12 +80,23 @@ cap::Bench bench_with(const cap::Bench& bench, const std::vector<Lever>& all,
   return changed;
 }
 
-BreakRange full_breaks(const Subject& subject, const stitch::Plan& plan, const cap::Bench& bench) {
+// Of a plan on a bench, without drivers and words.
+needle::Forecast forecast_on(const Subject& subject, const stitch::Plan& plan,
+                             const cap::Bench& bench, bool with_interval) {
   needle::ForecastOptions options;
   options.seed = subject.options.seed;
   options.with_drivers = options.with_words = false;
+  options.with_interval = with_interval;
   const cap::Setup setup = cap::with_bench(subject.setup, bench);
-  return range_of(needle::forecast(plan, setup, subject.mechanics, options, subject.watch));
+  return needle::forecast(plan, setup, subject.mechanics, options, subject.watch);
+}
+
+BreakRange full_breaks(const Subject& subject, const stitch::Plan& plan, const cap::Bench& bench) {
+  return range_of(forecast_on(subject, plan, bench, true));
+}
+
+double breaks_on(const Subject& subject, const stitch::Plan& plan, const cap::Bench& bench) {
+  return forecast_on(subject, plan, bench, false).breaks_per_cap;
 }
 
 SearchResult search_bench(const Subject& subject, const std::vector<Lever>& all,
@@ -181,14 +192,6 @@ std::vector<Change> changes_of(const std::vector<Lever>& all, const SearchResult
   return changes;
 }
 
-double breaks_on(const Subject& subject, const stitch::Plan& plan, const cap::Bench& bench) {
-  needle::ForecastOptions options;
-  options.seed = subject.options.seed;
-  options.with_drivers = options.with_words = options.with_interval = false;
-  const cap::Setup setup = cap::with_bench(subject.setup, bench);
-  return needle::forecast(plan, setup, subject.mechanics, options, subject.watch).breaks_per_cap;
-}
-
 // The plan sewn slower where it pays, on a bench.
 struct Paced {
   stitch::Plan plan;
@@ -219,8 +222,10 @@ std::optional<Paced> paced_on(const Subject& subject, const cap::Bench& bench) {
   return paced;
 }
 
-// Made alone: on the bench as it stands, with the speeds that were chosen.
-Change change_of(const Subject& subject, const Paced& paced, double standing_breaks) {
+// The speeds that were chosen, as a change made alone; `alone_breaks`: a cap, with those speeds on
+// the bench as it stands.
+Change change_of(const Subject& subject, const Paced& paced, double alone_breaks,
+                 double standing_breaks) {
   const cap::Bench& bench = subject.setup.bench;
   int n_slower = 0;
   double slowest_spm = bench.speed_spm;
@@ -234,7 +239,7 @@ Change change_of(const Subject& subject, const Paced& paced, double standing_bre
       fmt::format("Slow down to {:g} a minute only where needles break most: {} of {} stitches",
                   slowest_spm, n_slower, stitch::count(subject.plan).stitches);
   change.why = "The rest keeps its speed";
-  change.breaks = 100 * (breaks_on(subject, paced.plan, bench) - standing_breaks);
+  change.breaks = 100 * (alone_breaks - standing_breaks);
   change.time_s = paced.more_s;
   return change;
 }
@@ -285,7 +290,9 @@ void add_changes(const Subject& subject, const std::vector<cap::Needle>& needles
   verdict.changes = changes_of(all, found, seconds, subject.options.times.break_cost_s);
   const auto alone = paced_on(subject, subject.setup.bench);
   if (const auto& told = alone ? alone : paced) {
-    Change change = change_of(subject, *told, verdict.forecast->breaks_per_cap);
+    const double alone_breaks =
+        alone ? alone->breaks_per_cap : breaks_on(subject, told->plan, subject.setup.bench);
+    Change change = change_of(subject, *told, alone_breaks, verdict.forecast->breaks_per_cap);
     change.chosen = paced.has_value();
     if (change.breaks < 0 || change.chosen) verdict.changes.push_back(std::move(change));
     rank(verdict.changes);

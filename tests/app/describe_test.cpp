@@ -1,25 +1,12 @@
 // A shop's own cap and mount, from the command line to a plan sewn on them.
 #include "program.h"
 
+#include "cap/measures.h"
+
 #include <gtest/gtest.h>
 
 namespace buckram::app {
 namespace {
-
-constexpr const char* kCapMeasures = R"(
-like = "six-panel-structured-mid"
-circumference_mm = 580
-to_button_mm = 172
-[[profile]]
-height_mm = 20
-setback_mm = 1.5
-[[profile]]
-height_mm = 45
-setback_mm = 5.5
-[[profile]]
-height_mm = 70
-setback_mm = 14
-)";
 
 constexpr const char* kDisc =
     "<svg xmlns='http://www.w3.org/2000/svg' width='20mm' height='20mm' viewBox='0 0 20 20'>"
@@ -27,7 +14,7 @@ constexpr const char* kDisc =
 
 TEST(Describe, MakesACapAndAMountThatPlanTakes) {
   const Bench bench;
-  bench.put("cap-measures.toml", kCapMeasures);
+  bench.put("cap-measures.toml", cap::testing::kMeasures);
   bench.put("mount-measures.toml", "like = \"rotary\"\nhole_mm = 1.9\n");
   bench.put("disc.svg", kDisc);
   const Answer cap = bench.run("describe cap own --from cap-measures.toml -o own.toml");
@@ -68,7 +55,7 @@ TEST(Describe, RefusesANeedleThatDoesNotPassTheHole) {
 
 TEST(Describe, BadMeasuresAndNamesWriteNothing) {
   const Bench bench;
-  bench.put("m.toml", kCapMeasures);
+  bench.put("m.toml", cap::testing::kMeasures);
   bench.put("few.toml", "like = \"five-panel-structured-mid\"\ncircumference_mm = 580\n");
   for (const char* words :
        {"describe cap 'a b' --from m.toml -o out.toml",
@@ -78,7 +65,7 @@ TEST(Describe, BadMeasuresAndNamesWriteNothing) {
     EXPECT_EQ(answer.status, 2) << words;
     EXPECT_FALSE(answer.err.empty()) << words;
     EXPECT_FALSE(fs::exists(bench.folder() / "out.toml")) << words;
-    EXPECT_EQ(bench.get("m.toml"), kCapMeasures) << words;
+    EXPECT_EQ(bench.get("m.toml"), cap::testing::kMeasures) << words;
   }
 }
 

@@ -1,6 +1,8 @@
 // A shop's own caps and mounts: fits against known crowns, files that read back.
 #include "cap/describe.h"
 
+#include "cap/measures.h"
+
 #include <gtest/gtest.h>
 
 #include <algorithm>
@@ -96,22 +98,7 @@ TEST(SlowFitCrown, LeanAndSetbackAreWithinWhatTheHeaderSays) {
   EXPECT_GT(sum_of_misses / kCrowns, 0.1);  // the scatter was there
 }
 
-constexpr const char* kMeasures = R"(
-like = "six-panel-structured-mid"
-circumference_mm = 580
-to_button_mm = 171
-[[profile]]
-height_mm = 20
-setback_mm = 1.5
-[[profile]]
-height_mm = 45
-setback_mm = 5.5
-[[profile]]
-height_mm = 70
-setback_mm = 14
-[seam]
-ridge_mm = 0.9
-)";
+using testing::kMeasures;
 
 TEST(DescribeCap, TakesWhatIsMeasuredAndKeepsTheRest) {
   const DescribedCap made =
