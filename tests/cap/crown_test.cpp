@@ -57,6 +57,36 @@ TEST(Chart, MachineMapIsUndoneByItsInverse) {
   }
 }
 
+// On a hemisphere: the frame turns by x / (r0 cos a) at the latitude a = y / r0, times its radius
+// r0, and moves along by r0 sin a.
+TEST(Chart, MachineMapOfAHemisphereInClosedForm) {
+  cap::Setup setup = rotary();
+  const double r0 = setup.cap.crown.r0_mm;
+  setup.cap.crown = {r0, base::kPi * r0 / 2, 0, 1};
+  const Chart chart(setup);
+  for (const double y : {0.0, 10.0, 45.0, 80.0}) {
+    const geometry::Point m = chart.to_machine({20, y});
+    EXPECT_NEAR(m.x, 20 / std::cos(y / r0), 1e-3);
+    EXPECT_NEAR(m.y, r0 * std::sin(y / r0), 1e-3);
+  }
+  setup.mount.kind = MountKind::flat;
+  EXPECT_EQ(Chart(setup).to_machine({20, 45}), (geometry::Point{20, 45})) << "sewn as it is";
+}
+
+// True millimetres: a short step on the chart, across or up, is as long on the crown. (Slanted
+// ones are not: no flat map of a crown keeps all lengths; Gauss 1827.)
+TEST(Chart, StepsAcrossAndUpKeepTheirLength) {
+  const Chart chart(rotary());
+  const auto length = [&](geometry::Point a, geometry::Point b) {
+    const SpacePoint p = chart.to_space(a), q = chart.to_space(b);
+    return std::hypot(p.x - q.x, p.y - q.y, p.z - q.z);
+  };
+  for (const double y : {5.0, 30.0, 60.0, 75.0}) {
+    EXPECT_NEAR(length({10, y}, {10.5, y}), 0.5, 1e-5);
+    EXPECT_NEAR(length({0, y}, {0, y + 0.5}), 0.5, 1e-5);
+  }
+}
+
 TEST(Chart, SpacePointsLieOnTheCrown) {
   const Chart chart(rotary());
   const SpacePoint p = chart.to_space({30, 40});
@@ -76,6 +106,23 @@ TEST(Reach, LeavesOutTheStripTheEyeletsAndWhatLiesBeyondTheField) {
   const geometry::Polygons taller = reach(setup);
   EXPECT_FALSE(geometry::contains(taller, {38, 105}));
   EXPECT_TRUE(geometry::contains(taller, {30, 105}));
+}
+
+// On a hemisphere the field's side at machine x1 lies at x1 cos a on the chart.
+TEST(Reach, IsTheFieldBroughtOntoTheChart) {
+  cap::Setup setup = rotary();
+  const double r0 = setup.cap.crown.r0_mm;
+  setup.cap.crown = {r0, base::kPi * r0 / 2, 0, 1};
+  setup.cap.eyelets.clear();
+  const geometry::Polygons free = reach(setup);
+  const double top = r0 * std::asin(setup.mount.field.y1 / r0);
+  for (double y = 6; y < top - 1; y += 4.3) {
+    const double side = setup.mount.field.x1 * std::cos(y / r0);
+    EXPECT_TRUE(geometry::contains(free, {side - 0.05, y})) << y;
+    EXPECT_FALSE(geometry::contains(free, {side + 0.05, y})) << y;
+  }
+  EXPECT_TRUE(geometry::contains(free, {0, top - 0.05}));
+  EXPECT_FALSE(geometry::contains(free, {0, top + 0.05}));
 }
 
 geometry::Polygons box(double x0, double y0, double x1, double y1) {

@@ -80,7 +80,10 @@ TEST(GapField, LoosePanelsHaveNeitherSeamNorBulk) {
   });
 }
 
-TEST(GapField, SlopeIsTheGradientOfTheBulges) {
+// What the needle meets is the height of the cloth over the level plate: along the machine's axis
+// it falls by dr / dz, here by differences of the profile's tables, and across and up by the
+// bulges.
+TEST(GapField, SlopeIsTheGradientOfTheBulgesAndOfTheLean) {
   cap::Setup setup = on(MountKind::rotary);
   setup.bench.tautness = 0;
   const GapField field(setup);
@@ -88,11 +91,101 @@ TEST(GapField, SlopeIsTheGradientOfTheBulges) {
   const double h = 1e-4;
   everywhere([&](geometry::Point p) {
     const GapTerms t = field.terms(p);
-    const double dx =
-        (field.prior_clearance({p.x + h, p.y}) - field.prior_clearance({p.x - h, p.y})) / (2 * h);
-    EXPECT_NEAR(t.bulge_slope.x, dx, 1e-6);
-    EXPECT_NEAR(t.lean_slope.y, -std::tan(profile.lean(p.y)), 1e-9);
+    const auto bulges = [&](double x, double y) {
+      return field.prior_clearance({x, y}) - profile.radius(y);
+    };
+    EXPECT_NEAR(t.bulge_slope.x, (bulges(p.x + h, p.y) - bulges(p.x - h, p.y)) / (2 * h), 1e-6);
+    EXPECT_NEAR(t.bulge_slope.y, (bulges(p.x, p.y + h) - bulges(p.x, p.y - h)) / (2 * h), 1e-6);
+    const double fall = (profile.radius(p.y + 0.5) - profile.radius(p.y - 0.5)) /
+                        (profile.height(p.y + 0.5) - profile.height(p.y - 0.5));
+    EXPECT_NEAR(t.lean_slope.y, fall, 1e-3);
+    EXPECT_EQ(t.lean_slope.x, 0);
   });
+}
+
+// On a hemisphere the crown falls by r0 (1 - cos(y / r0)), which is known without the profile.
+TEST(GapField, ClearanceOnAHemisphereInClosedForm) {
+  cap::Setup setup = on(MountKind::rotary);
+  const double r0 = setup.cap.crown.r0_mm;
+  setup.cap.crown = {r0, base::kPi * r0 / 2, 0, 1};
+  setup.cap.has_seam = false;
+  setup.mount.bill_is_on = false;
+  setup.bench.raise_mm = 0.7, setup.bench.packing_mm = 0.4;
+  const GapField field(setup);
+  for (double y = 0; y < 100; y += 3.7) {
+    EXPECT_NEAR(field.prior_clearance({17, y}),
+                setup.mount.plate_below_mm - 1.1 - r0 * (1 - std::cos(y / r0)), 1e-4);
+  }
+}
+
+// A flat mount that is slack lets the head's curve through: x^2 / 2 r0 is the sagitta of a circle.
+TEST(GapField, ASlackFlatMountSagsLikeTheHeadsCurve) {
+  cap::Setup setup = on(MountKind::flat);
+  setup.cap.has_seam = false;
+  setup.mount.bill_is_on = false;
+  setup.mount.gap.slack_sag = 1;
+  setup.bench.tautness = 0;
+  const GapField field(setup);
+  const double r0 = setup.cap.crown.r0_mm;
+  for (const double x : {0.0, 5.0, 12.0}) {
+    const double sagitta = r0 - std::sqrt(r0 * r0 - x * x);
+    EXPECT_NEAR(field.prior_clearance({x, 30}), setup.mount.hold_mm + sagitta, 0.01 * sagitta);
+    EXPECT_NEAR(field.terms({x, 30}).lean_slope.x, x / std::sqrt(r0 * r0 - x * x), 0.002);
+  }
+  setup.bench.tautness = 1;
+  EXPECT_EQ(GapField(setup).prior_clearance({12, 30}), setup.mount.hold_mm) << "drum-tight is flat";
+}
+
+// More clearance never closes the gap, not by the least step; and a step of clearance is no jump.
+TEST(GapLaw, MoreClearanceNeverClosesTheGap) {
+  for (const double tape : {0.0, 0.3, 0.6}) {
+    GapTerms t;
+    t.tape_mm = tape, t.open_share = 0.7;
+    double before = -1;
+    for (double u = -6; u < 6; u += 1e-3) {
+      t.clearance_mm = u;
+      const double gap = gap_point(t, {}).gap_mm;
+      EXPECT_GE(gap, tape);
+      if (before >= 0) {
+        EXPECT_GE(gap, before) << u;
+        EXPECT_LE(gap - before, 1.5e-3) << u;
+      }
+      before = gap;
+    }
+  }
+}
+
+// Where the cloth stands clear of plate and tape the gap is the clearance, and clips leave 70 % of
+// it; where it is pressed on the plate there is none.
+TEST(GapLaw, FarFromThePlateTheGapIsTheClearance) {
+  GapTerms t;
+  t.clearance_mm = 8;
+  EXPECT_NEAR(gap_point(t, {}).gap_mm, 8, 1e-6);
+  t.open_share = 0.7;
+  EXPECT_NEAR(gap_point(t, {}).gap_mm, 5.6, 1e-6);
+  t.clearance_mm = -8;
+  EXPECT_NEAR(gap_point(t, {}).gap_mm, 0, 1e-6);
+  EXPECT_NEAR(gap_point(t, {}).carried, 1, 1e-6);
+  t.clearance_mm = 0;
+  EXPECT_NEAR(gap_point(t, {}).carried, 0.5, 1e-12);
+}
+
+// A cap's draw scales what stands off the plate, adds its modes, and tilts every slope alike; a
+// plate that carries the cloth takes most of a bulge's slope out, and none of the lean.
+TEST(GapLaw, ADrawScalesClearanceAndSlope) {
+  GapTerms t;
+  t.clearance_mm = 6, t.modes_mm[1] = 0.5;
+  t.bulge_slope = {0.1, 0}, t.lean_slope = {0, -0.2};
+  GapDraw draw;
+  draw.gap_factor = 1.5, draw.slope_factor = 1.2, draw.modes[1] = -2;
+  const GapPoint clear = gap_point(t, draw);
+  EXPECT_NEAR(clear.clearance_mm, 6 * 1.5 - 2 * 0.5, 1e-12);
+  EXPECT_NEAR(clear.slope.x, 0.12, 1e-6);
+  EXPECT_NEAR(clear.slope.y, -0.24, 1e-12);
+  t.clearance_mm = -8, t.modes_mm[1] = 0;
+  const GapPoint carried = gap_point(t, draw);
+  EXPECT_NEAR(carried.slope.x, 0.12 * 0.3, 1e-6);
+  EXPECT_NEAR(carried.slope.y, -0.24, 1e-12);
 }
 
 // One reading: f | z ~ N(K z / (K + s^2), K s^2 / (K + s^2)) at its place (Rasmussen and Williams
@@ -151,6 +244,16 @@ TEST(Readings, ModesCarryMostOfTheVariance) {
     }
   });
   EXPECT_GT(caught / all, 0.6);
+}
+
+// A reading at one place says nothing of another ten reaches away.
+TEST(Readings, OneFarAwayLeavesTheGapAsItWas) {
+  cap::Setup setup = on(MountKind::rotary);
+  const double before = gap(setup, {-30, 20});
+  setup.readings = {{130, 180, 4, 0.05}};
+  EXPECT_NEAR(gap(setup, {-30, 20}), before, 1e-9);
+  setup.readings = {{-30, 20, 4, 0.05}};
+  EXPECT_GT(std::abs(gap(setup, {-30, 20}) - before), 0.5) << "it does say something there";
 }
 
 TEST(Readings, AMeasuredGapIsReturnedThere) {

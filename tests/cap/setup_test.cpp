@@ -3,7 +3,10 @@
 
 #include <gtest/gtest.h>
 
+#include <cmath>
 #include <functional>
+#include <utility>
+#include <vector>
 
 namespace buckram::cap {
 namespace {
@@ -90,6 +93,61 @@ TEST(Data, BrokenFilesSayWhatAndWhere) {
   }
 }
 
+// What the needle goes through: the cap's layers as stiff as the cap is, the backing as it comes;
+// no stiffener where the mount sews the cloth alone.
+TEST(Layers, FollowCapMountAndBench) {
+  cap::Setup setup;
+  setup.cap.layers = {{"twill", 4, 0.5, false}, {"buckram", 5, 0.6, true}};
+  setup.cap.stiffness = 1.5;
+  setup.bench.backing = {{"tear-away", 1.5, 0.4, false}};
+  const std::vector<Layer> all = layers_of(setup);
+  ASSERT_EQ(all.size(), 3U);
+  EXPECT_EQ(all[0].hardness_n_per_mm, 6);
+  EXPECT_EQ(all[1].hardness_n_per_mm, 7.5);
+  EXPECT_EQ(all[2].hardness_n_per_mm, 1.5) << "backing is not part of the cap";
+  EXPECT_NEAR(stack_mm(setup), 1.5, 1e-12);
+  setup.mount.buckram_is_on = false;
+  EXPECT_EQ(layers_of(setup).size(), 2U);
+  EXPECT_NEAR(stack_mm(setup), 0.9, 1e-12);
+}
+
+TEST(Seam, LiesUnderTheNeedleWhereCapAndMountHaveIt) {
+  cap::Setup setup;
+  EXPECT_TRUE(has_seam(setup));
+  setup.mount.seam_is_on = false;
+  EXPECT_FALSE(has_seam(setup));
+  setup.mount.seam_is_on = true, setup.cap.has_seam = false;
+  EXPECT_FALSE(has_seam(setup));
+}
+
+// Gaps were read on the first bench, however often it is changed after that.
+TEST(WithBench, RemembersTheBenchThatWasRead) {
+  cap::Setup setup;
+  setup.bench.raise_mm = 0.5;
+  Bench changed = setup.bench;
+  changed.raise_mm = 1;
+  const cap::Setup once = with_bench(setup, changed);
+  EXPECT_EQ(once.bench.raise_mm, 1);
+  changed.raise_mm = 2;
+  const cap::Setup twice = with_bench(once, changed);
+  EXPECT_EQ(twice.bench.raise_mm, 2);
+  ASSERT_TRUE(twice.read_with.has_value());
+  EXPECT_EQ(twice.read_with->raise_mm, 0.5);
+}
+
+TEST(BenchOf, StartsFromTheMount) {
+  Mount mount;
+  mount.raise_mm = 2, mount.tautness = 0.4, mount.foot_mm = 3, mount.turn_deg = 0;
+  mount.turned_by = TurnedBy::controller;
+  const Bench bench = bench_of(mount, {}, {{"tear-away", 1.5, 0.4, false}});
+  EXPECT_EQ(bench.raise_mm, 2);
+  EXPECT_EQ(bench.tautness, 0.4);
+  EXPECT_EQ(bench.foot_mm, 3);
+  EXPECT_EQ(bench.turn_deg, 0);
+  EXPECT_EQ(bench.turned_by, TurnedBy::controller);
+  EXPECT_EQ(bench.backing.size(), 1U);
+}
+
 TEST(Check, NamesTheKeyBeyondItsRange) {
   cap::Setup setup;
   setup.bench.raise_mm = 3.5;
@@ -97,6 +155,29 @@ TEST(Check, NamesTheKeyBeyondItsRange) {
   setup.bench.raise_mm = 0;
   setup.readings = {{0, 16, 22, 0.4}};
   EXPECT_EQ(error_of([&] { check(setup); }).where, "gap.gap_mm");
+  setup.readings.clear();
+  EXPECT_NO_THROW(check(setup));
+  // Each as it should be, and then beyond what the header's ranges allow or no number at all.
+  const double nan = std::nan("");
+  const std::vector<std::pair<const char*, std::function<void(cap::Setup&)>>> broken{
+      {"cap.crown_stiffness", [](cap::Setup& s) { s.cap.stiffness = 3.1; }},
+      {"bench.packing_mm", [](cap::Setup& s) { s.bench.packing_mm = -0.1; }},
+      {"bench.raise_mm", [](cap::Setup& s) { s.bench.raise_mm = 2, s.bench.packing_mm = 1.1; }},
+      {"bench.tautness", [](cap::Setup& s) { s.bench.tautness = 1.1; }},
+      {"bench.foot_mm", [&](cap::Setup& s) { s.bench.foot_mm = nan; }},
+      {"bench.speed_spm", [](cap::Setup& s) { s.bench.speed_spm = 1501; }},
+      {"bench.slowest_spm", [](cap::Setup& s) { s.bench.slowest_spm = 50; }},
+      {"bench.needle", [](cap::Setup& s) { s.mount.hole_mm = 0.9; }},
+      {"bench.heads", [](cap::Setup& s) { s.bench.heads = 0; }},
+      {"bench.needles", [](cap::Setup& s) { s.bench.needles = 31; }},
+      {"gap.sd_mm", [](cap::Setup& s) { s.readings = {{0, 16, 1, 0.01}}; }},
+      {"gap.x_mm", [](cap::Setup& s) { s.readings = {{151, 16, 1, 0.4}}; }},
+      {"gap.y_mm", [](cap::Setup& s) { s.readings = {{0, -1, 1, 0.4}}; }}};
+  for (const auto& [key, change] : broken) {
+    cap::Setup changed = setup;
+    change(changed);
+    EXPECT_EQ(error_of([&] { check(changed); }).where, key);
+  }
 }
 
 }  // namespace

@@ -9,6 +9,13 @@
 #include "needle/words.h"
 
 #include <gtest/gtest.h>
+#include <tbb/global_control.h>
+
+#include <chrono>
+#include <cmath>
+#include <mutex>
+#include <set>
+#include <thread>
 
 namespace buckram::needle {
 namespace {
@@ -207,6 +214,61 @@ TEST(Forecast, SameSeedSameBytesAndNoPlanNoBreaks) {
   EXPECT_EQ(a.hazard, b.hazard);
   EXPECT_EQ(a.low, b.low);
   EXPECT_EQ(forecast(stitch::Plan{}, setup, *m).breaks_per_cap, 0);
+}
+
+// Sums are taken in an order of their own, not in that in which threads finish: every number and
+// every word of the forecast is the same on one thread and on several (the next test sees to it
+// that there are several).
+TEST(Forecast, SameBytesOnOneThreadAndOnSeveral) {
+  const auto m = shipped_mechanics();
+  const stitch::Plan plan = block_logo(14, 50, 22);
+  const auto on_threads = [&](std::size_t n, const cap::Setup& setup) {
+    const tbb::global_control limit(tbb::global_control::max_allowed_parallelism, n);
+    return forecast(plan, setup, *m, {.remember = true});
+  };
+  for (const char* mount : {"rotary", "rotary-raised", "flat-cap-hoop"}) {
+    cap::Setup setup = shipped_setup("six-panel-structured-mid", mount);
+    setup.readings = {{0, 16, 0.5, 0.2}, {20, 16, 0, 0.4}};
+    const Forecast one = on_threads(1, setup), several = on_threads(4, setup);
+    EXPECT_EQ(one.hazard, several.hazard);
+    for (const auto number :
+         {&Forecast::breaks_per_cap, &Forecast::low, &Forecast::high, &Forecast::clean_cap,
+          &Forecast::gap_mean_mm, &Forecast::gap_max_mm}) {
+      EXPECT_EQ(one.*number, several.*number);
+      EXPECT_TRUE(std::isfinite(one.*number));
+    }
+    EXPECT_EQ(one.by_mode, several.by_mode);
+    for (const auto share : {&Drivers::gap, &Drivers::slope, &Drivers::seam, &Drivers::crowding,
+                             &Drivers::motion, &Drivers::hardness, &Drivers::buckling}) {
+      EXPECT_EQ(one.drivers.*share, several.drivers.*share);
+    }
+    ASSERT_EQ(one.worst.size(), several.worst.size());
+    for (std::size_t k = 0; k < one.worst.size(); ++k) {
+      EXPECT_EQ(one.worst[k].entry, several.worst[k].entry);
+      EXPECT_EQ(one.worst[k].p, several.worst[k].p);
+      EXPECT_EQ(one.worst[k].why, several.worst[k].why);
+      EXPECT_EQ(one.worst[k].helps, several.worst[k].helps);
+    }
+    EXPECT_EQ(Screen(plan, setup, *m).breaks_per_cap(setup), [&] {
+      const tbb::global_control limit(tbb::global_control::max_allowed_parallelism, 1);
+      return Screen(plan, setup, *m).breaks_per_cap(setup);
+    }());
+  }
+}
+
+TEST(Forecast, WorkIsSharedByThreads) {
+  const tbb::global_control limit(tbb::global_control::max_allowed_parallelism, 4);
+  std::mutex guard;
+  std::set<std::thread::id> seen;
+  const auto until = std::chrono::steady_clock::now() + std::chrono::seconds(20);
+  while (seen.size() < 2 && std::chrono::steady_clock::now() < until) {
+    base::parallel_for(64, [&](std::size_t) {
+      std::this_thread::sleep_for(std::chrono::milliseconds(1));
+      const std::lock_guard<std::mutex> held(guard);
+      seen.insert(std::this_thread::get_id());
+    });
+  }
+  EXPECT_GE(seen.size(), 2U);
 }
 
 // A measured gap leaves less unknown: the interval narrows.
