@@ -5,4 +5,5 @@
 #include "artwork/drawing.h"
 #include "artwork/lettering.h"
 #include "artwork/regions.h"
+#include "artwork/seam_spacing.h"
 #include "artwork/thread_list.h"

@@ -129,7 +129,14 @@ Planned plan_stitches(const Resolved& job, const artwork::Drawing& drawing,
   watch.at("finding what shows", 0.1);
   artwork::RegionOptions regions;
   regions.max_threads = job.setup.bench.needles;
-  planned.regions = artwork::visible_regions(drawing, planned.placement, job.threads, regions);
+  artwork::Spaced spaced{drawing, {}};
+  if (job.recipe.has_seam) {
+    spaced = artwork::space_at_seam(std::move(spaced.drawing), planned.placement,
+                                    {job.recipe.seam_clear_mm});
+  }
+  planned.notes.insert(planned.notes.end(), spaced.notes.begin(), spaced.notes.end());
+  planned.regions =
+      artwork::visible_regions(spaced.drawing, planned.placement, job.threads, regions);
   planned.notes.insert(planned.notes.end(), planned.regions.notes.begin(),
                        planned.regions.notes.end());
 
