@@ -26,9 +26,11 @@ void add_check(CLI::App& app, Run& run) {
   auto options = std::make_shared<Options>();
   CLI::App* verb = app.add_subcommand("check", "forecast for stitches as they are");
   verb->footer("Example: buckram check out/crest/plan.json --set bench.raise_mm=2 -o out/checked");
-  verb->add_option("STITCHES", options->input, "plan (.json), stitches (.csv) or G-code")
+  verb->add_option("STITCHES", options->input,
+                   "plan (.json), stitches (.csv), G-code, or a file of --layout")
       ->required();
   verb->add_option("-o,--output", options->output, "folder for the results")->required();
+  add_layout_option(*verb, *options);
   add_bench_options(*verb, *options);
   add_talk_options(*verb, *options);
   verb->callback([options, &run] { run = [options] { return check(*options); }; });

@@ -5,12 +5,21 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 namespace buckram::app {
 namespace {
 
+bool names_layout(const job::DataFolder& data, const std::string& to) {
+  const std::vector<std::string> shipped = job::shipped_names(data, "layouts");
+  return to.ends_with(".toml") || std::find(shipped.begin(), shipped.end(), to) != shipped.end();
+}
+
 // What the plan becomes, by name or by the output's ending.
-std::string converted(const Stitches& stitches, const std::string& to, const Options& asked) {
-  if (asked.walk && to != "gcode") {
+std::string converted(Stitches& stitches, const std::string& to, const Options& asked,
+                      const job::DataFolder& data) {
+  const bool is_layout = names_layout(data, to);
+  if (asked.walk && to != "gcode" && !is_layout) {
     throw base::Error{base::ErrorCode::bad_job, fmt::format("goes with gcode, not with {}", to),
                       "--walk", "Leave it out, or write --to gcode"};
   }
@@ -24,8 +33,18 @@ std::string converted(const Stitches& stitches, const std::string& to, const Opt
     options.walk_box = asked.walk;
     return machine::write_gcode(stitches.plan, stitches.job.setup, options);
   }
+  if (is_layout) {
+    job::refuse_outside_reach(stitches.job, stitches.plan, asked.input);
+    const machine::Layout layout = read_layout(data, to);
+    const machine::MachineMap map(stitches.job.setup);
+    for (std::string& remark : machine::remarks_on(layout, stitches.plan)) {
+      stitches.remarks.push_back(std::move(remark));
+    }
+    stitches.remarks.emplace_back(machine::kFirstRunCaution);
+    return machine::write_with(layout, stitches.plan, map, {.walk_box = asked.walk});
+  }
   throw base::Error{base::ErrorCode::bad_job, fmt::format("\"{}\" is no kind of output", to),
-                    "--to", "Choose gcode, csv, svg or json"};
+                    "--to", "Choose gcode, csv, svg, json, or a layout by its name or file"};
 }
 
 int convert(const Options& options, std::string to) {
@@ -33,8 +52,9 @@ int convert(const Options& options, std::string to) {
     const std::size_t dot = options.output.rfind('.');
     to = dot == std::string::npos ? "" : options.output.substr(dot + 1);
   }
-  const Stitches stitches = read_stitches(options, find_data());
-  base::write_files({{options.output, converted(stitches, to, options)}});
+  const job::DataFolder data = find_data();
+  Stitches stitches = read_stitches(options, data);
+  base::write_files({{options.output, converted(stitches, to, options, data)}});
   if (options.talk.is_quiet) return 0;
   for (const std::string& remark : stitches.remarks) fmt::print("  note: {}\n", remark);
   fmt::print("Written to {}: {} stitches.\n", options.output,
@@ -49,10 +69,14 @@ void add_convert(CLI::App& app, Run& run) {
   auto to = std::make_shared<std::string>();
   CLI::App* verb = app.add_subcommand("convert", "stitches from one file into another");
   verb->footer("Example: buckram convert out/crest/plan.json --to gcode -o crest.gcode");
-  verb->add_option("STITCHES", options->input, "plan (.json), stitches (.csv) or G-code")
+  verb->add_option("STITCHES", options->input,
+                   "plan (.json), stitches (.csv), G-code, or a file of --from")
       ->required();
   verb->add_option("-o,--output", options->output, "file to write")->required();
-  verb->add_option("--to", *to, "gcode, csv, svg or json; otherwise by the output's ending");
+  verb->add_option(
+      "--to", *to,
+      "gcode, csv, svg, json, or a layout by its name or file; otherwise by the output's ending");
+  verb->add_option("--from", options->layout, "layout of STITCHES: a shipped name or a file");
   verb->add_flag("--quiet", options->talk.is_quiet, "print nothing");
   add_bench_options(*verb, *options);
   add_walk_option(*verb, *options);

@@ -1,6 +1,8 @@
 #include "options.h"
 #include "verbs.h"
 
+#include "machine/machine.h"
+
 #include <fmt/format.h>
 
 #include <filesystem>
@@ -50,6 +52,14 @@ void list_threads(const job::DataFolder& data) {
   }
 }
 
+void list_layouts(const job::DataFolder& data) {
+  for (const std::string& name : job::shipped_names(data, "layouts")) {
+    const machine::Layout l =
+        machine::read_layout(shipped(data, "layouts/" + name + ".toml"), name);
+    fmt::print("{:<16} {:<52} .{:<8} {:g} mm a unit\n", name, l.title, l.extension, l.unit_mm);
+  }
+}
+
 // Without a word: the words it takes.
 int list_kinds() {
   fmt::print(
@@ -57,7 +67,8 @@ int list_kinds() {
       "buckram list mounts    what holds the cap at the machine\n"
       "buckram list fabrics   cloths, buckrams and backings\n"
       "buckram list needles   sizes and points\n"
-      "buckram list threads   the thread list\n");
+      "buckram list threads   the thread list\n"
+      "buckram list layouts   machine files, invented to show how a shop describes its own\n");
   return 0;
 }
 
@@ -69,6 +80,7 @@ int list(const std::string& what) {
   if (what == "fabrics") list_fabrics(data);
   if (what == "needles") list_needles(data);
   if (what == "threads") list_threads(data);
+  if (what == "layouts") list_layouts(data);
   return 0;
 }
 
@@ -78,8 +90,8 @@ void add_list(CLI::App& app, Run& run) {
   auto what = std::make_shared<std::string>();
   CLI::App* verb = app.add_subcommand("list", "what is shipped");
   verb->footer("Example: buckram list caps");
-  verb->add_option("WHAT", *what, "caps, mounts, fabrics, needles or threads")
-      ->check(CLI::IsMember({"caps", "mounts", "fabrics", "needles", "threads"}));
+  verb->add_option("WHAT", *what, "caps, mounts, fabrics, needles, threads or layouts")
+      ->check(CLI::IsMember({"caps", "mounts", "fabrics", "needles", "threads", "layouts"}));
   verb->callback([what, &run] { run = [what] { return list(*what); }; });
 }
 

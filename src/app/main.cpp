@@ -124,6 +124,7 @@ int main(int argc, char** argv) {
   app::add_convert(app, run);
   app::add_sheet(app, run);
   app::add_describe(app, run);
+  app::add_layout(app, run);
   app::add_list(app, run);
   app::add_dump(app, run);
   tell_own_name(app, called_as(argc, argv));

@@ -42,6 +42,26 @@ std::string setup_in_gcode(const std::string& text) {
   return is_there ? head.substr(begin + 1, end - begin - 1) : "";
 }
 
+// Of a file in the layout that --layout or --from names.
+Stitches read_described(const Options& o, const job::DataFolder& data, const std::string& bytes) {
+  const machine::Layout layout = read_layout(data, o.layout);
+  job::Resolved job = job::resolve(job::read_job("", "", "", settings_of(o)), data);
+  machine::LayoutPlan read =
+      machine::read_with(layout, bytes, o.input, machine::MachineMap(job.setup));
+  job::set_pace(job, read.plan);
+  std::vector<std::string> remarks;
+  if (o.cap.empty() || o.mount.empty()) {
+    remarks.push_back(fmt::format("read as sewn on {} in the {}; give --cap and --mount if not",
+                                  job.setup.cap.title, job.setup.mount.title));
+  }
+  if (!read.disagreements.empty()) {
+    remarks.push_back(fmt::format(
+        "{} of the file's own numbers disagree with its records: buckram layout check {} {}",
+        read.disagreements.size(), o.layout, o.input));
+  }
+  return {std::move(read.plan), std::move(job), std::move(remarks)};
+}
+
 }  // namespace
 
 void add_bench_options(CLI::App& verb, Options& o) {
@@ -64,7 +84,12 @@ void add_place_options(CLI::App& verb, Options& o) {
 }
 
 void add_walk_option(CLI::App& verb, Options& o) {
-  verb.add_flag("--walk", o.walk, "G-code moves round the design's box, needle up, before sewing");
+  verb.add_flag("--walk", o.walk, "the machine file first moves round the design's box, needle up");
+}
+
+void add_layout_option(CLI::App& verb, Options& o) {
+  verb.add_option("--layout", o.layout,
+                  "the machine's own files: a shipped layout's name or a file (docs/layouts.md)");
 }
 
 void add_talk_options(CLI::App& verb, Options& o) {
@@ -108,8 +133,15 @@ job::Job job_of(const Options& o) {
   return job;
 }
 
+machine::Layout read_layout(const job::DataFolder& data, const std::string& name_or_file) {
+  const job::Source source =
+      job::find_source(data, "layouts", "layout", job::name_or_file(name_or_file, ""));
+  return machine::read_layout(source.text, source.where);
+}
+
 Stitches read_stitches(const Options& o, const job::DataFolder& data) {
   const std::string bytes = base::read_file(o.input, kMaxStitchBytes);
+  if (!o.layout.empty()) return read_described(o, data, bytes);
   const std::string kind = ending(o.input);
   const std::vector<std::string> sets = settings_of(o);
   if (kind == ".json") {
@@ -146,7 +178,7 @@ Stitches read_stitches(const Options& o, const job::DataFolder& data) {
   }
   throw base::Error{base::ErrorCode::bad_stitches,
                     fmt::format("\"{}\" is no kind of stitch file", kind), o.input,
-                    "Give a plan (.json), stitches (.csv) or G-code (.gcode)"};
+                    "Give a plan (.json), stitches (.csv) or G-code (.gcode), or say its --layout"};
 }
 
 }  // namespace buckram::app

@@ -4,16 +4,28 @@
 namespace buckram::app {
 namespace {
 
+// What its files do not carry, and the caution for the first of them.
+void tell_layout(const machine::Layout& layout, const stitch::Plan& plan,
+                 advise::Verdict& verdict) {
+  for (const std::string& remark : machine::remarks_on(layout, plan)) {
+    verdict.notes.push_back({"layout", layout.name, remark, {}});
+  }
+  verdict.cautions.emplace_back(machine::kFirstRunCaution);
+}
+
 int plan(const Options& options) {
   const base::Watch watch = watch_for(options.talk);
-  const job::Resolved job = job::resolve(job_of(options), find_data());
+  const job::DataFolder data = find_data();
+  job::OutputOptions outputs{.walk_box = options.walk};
+  if (!options.layout.empty()) outputs.layout = read_layout(data, options.layout);
+  const job::Resolved job = job::resolve(job_of(options), data);
   const artwork::Drawing drawing = job::read_artwork(job.job);
   const job::Planned planned = job::plan_stitches(job, drawing, watch);
-  const advise::Verdict verdict = job::plan_job(job, drawing, planned, watch);
+  advise::Verdict verdict = job::plan_job(job, drawing, planned, watch);
+  if (outputs.layout && planned.plan) tell_layout(*outputs.layout, *planned.plan, verdict);
   watch.at("writing", 0.95);
-  const std::vector<base::OutputFile> files =
-      job::plan_outputs(job, planned.plan ? &*planned.plan : nullptr, verdict, options.output,
-                        {.walk_box = options.walk});
+  const std::vector<base::OutputFile> files = job::plan_outputs(
+      job, planned.plan ? &*planned.plan : nullptr, verdict, options.output, outputs);
   watch.at("writing", 0.98);  // last chance to stop: from here all files are put in place
   base::write_files(files);
   end_progress();
@@ -36,6 +48,7 @@ void add_plan(CLI::App& app, Run& run) {
                    "its font: an installed one by name, or a .ttf or .otf file");
   add_place_options(*verb, *options);
   add_bench_options(*verb, *options);
+  add_layout_option(*verb, *options);
   add_walk_option(*verb, *options);
   add_talk_options(*verb, *options);
   verb->callback([options, &run] { run = [options] { return plan(*options); }; });

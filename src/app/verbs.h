@@ -18,6 +18,7 @@ void add_check(CLI::App& app, Run& run);
 void add_convert(CLI::App& app, Run& run);
 void add_sheet(CLI::App& app, Run& run);
 void add_describe(CLI::App& app, Run& run);
+void add_layout(CLI::App& app, Run& run);
 void add_list(CLI::App& app, Run& run);
 void add_dump(CLI::App& app, Run& run);
 

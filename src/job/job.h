@@ -10,6 +10,7 @@
 #include "base/base.h"
 #include "cap/cap.h"
 #include "digitise/digitise.h"
+#include "machine/machine.h"
 #include "needle/hazard.h"
 #include "report/report.h"
 #include "sequence/sequence.h"
@@ -130,7 +131,8 @@ advise::Verdict check_plan(const Resolved& job, const stitch::Plan& plan,
 inline constexpr const char* kMachineFile = "stitches.gcode";
 
 struct OutputOptions {
-  bool walk_box = false;  // the machine file first moves round the design's box, needle up
+  std::optional<machine::Layout> layout{};  // also stitches.EXT in the machine's own layout
+  bool walk_box = false;  // machine files first move round the design's box, needle up
 };
 
 // What `plan` and `check` write, as files under `folder`. Without a plan only verdict.json, and

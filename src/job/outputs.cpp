@@ -39,7 +39,7 @@ report::Subject subject(const Resolved& job, const stitch::Plan& plan,
   return subject;
 }
 
-base::OutputFile file(const std::string& folder, const char* name, std::string bytes) {
+base::OutputFile file(const std::string& folder, const std::string& name, std::string bytes) {
   return {(std::filesystem::path(folder) / name).string(), std::move(bytes)};
 }
 
@@ -78,9 +78,13 @@ std::vector<base::OutputFile> plan_outputs(const Resolved& job, const stitch::Pl
                                            const advise::Verdict& verdict,
                                            const std::string& folder,
                                            const OutputOptions& options) {
+  const std::string own_file =
+      options.layout ? "stitches." + options.layout->extension : std::string();
   if (plan == nullptr) {
     std::vector<base::OutputFile> all{file(folder, "verdict.json", advise::write_verdict(verdict))};
-    for (const char* name : kOfAPlan) {
+    std::vector<std::string> gone(std::begin(kOfAPlan), std::end(kOfAPlan));
+    if (options.layout) gone.push_back(own_file);
+    for (const std::string& name : gone) {
       all.push_back(file(folder, name, ""));
       all.back().is_gone = true;
     }
@@ -88,7 +92,8 @@ std::vector<base::OutputFile> plan_outputs(const Resolved& job, const stitch::Pl
   }
   std::vector<base::OutputFile> all = check_outputs(job, *plan, verdict, folder);
   report::Subject seen = subject(job, *plan, verdict);
-  seen.machine_file = kMachineFile;
+  seen.machine_file = options.layout ? own_file : kMachineFile;
+  seen.file_says_speed = !options.layout;
   machine::GcodeOptions gcode;
   gcode.speed_spm = job.setup.bench.speed_spm;
   gcode.walk_box = options.walk_box;
@@ -96,6 +101,12 @@ std::vector<base::OutputFile> plan_outputs(const Resolved& job, const stitch::Pl
   all.push_back(file(folder, "preview.png", report::preview_png(seen)));
   all.push_back(file(folder, "sheet.pdf", report::sheet_pdf(seen)));
   all.push_back(file(folder, kMachineFile, machine::write_gcode(*plan, job.setup, gcode)));
+  if (options.layout) {
+    const machine::MachineMap map(job.setup);
+    all.push_back(
+        file(folder, own_file,
+             machine::write_with(*options.layout, *plan, map, {.walk_box = options.walk_box})));
+  }
   return all;
 }
 

@@ -16,7 +16,7 @@ struct Entry {
   stitch::Kind kind = stitch::Kind::run;
   stitch::Layer layer = stitch::Layer::top;
   double speed_spm = 0;  // of its block; 0: the bench's
-  int block = 0;  // entries of one block share a number; -1: the file has no blocks
+  int block = 0;         // entries of one block share a number; -1: the file has no blocks
 };
 
 // Rounds to 0.001 mm, puts the entries into blocks (given ones, else one for each run of stitches

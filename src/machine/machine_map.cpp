@@ -1,4 +1,4 @@
-#include "machine/machine.h"
+#include "machine/machine_map.h"
 
 namespace buckram::machine {
 

@@ -21,8 +21,9 @@ struct Subject {
   int caps = 1;
   geometry::Box artwork_box;      // painted box on the chart, mm
   std::string machine_file = {};  // to load, as the shop finds it; empty: not made yet
+  bool file_says_speed = true;    // the machine slows by it; else the operator has to
   advise::ShopTimes times = {};
-  std::string date = {};          // of the plan, "2026-11-25..."; empty: the sheet shows none
+  std::string date = {};  // of the plan, "2026-11-25..."; empty: the sheet shows none
 };
 
 enum class Paper { a4, letter };

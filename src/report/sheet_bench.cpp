@@ -95,8 +95,8 @@ void add_file(RowMaker& m) {
     return;
   }
   const std::string count = count_of(stitch::count(s.plan).stitches, "stitch", "stitches");
-  const bool is_slower = m.bench.speed_spm != s.setup.bench.speed_spm ||
-                         m.bench.slowest_spm != s.setup.bench.slowest_spm;
+  const bool is_slower = s.file_says_speed && (m.bench.speed_spm != s.setup.bench.speed_spm ||
+                                               m.bench.slowest_spm != s.setup.bench.slowest_spm);
   m.add("Load", {{s.machine_file, sans(m.type.size_mm, kInk, 600)}, m.words(", " + count)},
         is_slower ? "it says " + figure(s.setup.bench.speed_spm, 0) +
                         " a minute: plan again with the changes, or set the speed by hand"
@@ -143,10 +143,13 @@ void add_speed(RowMaker& m) {
     words += ", slower at " + count_of(static_cast<int>(slow.size()), "place", "places");
   }
   if (!slow.empty()) {
-    if (!s.machine_file.empty()) note += "; the file slows by itself";
+    if (!s.machine_file.empty())
+      note +=
+          s.file_says_speed ? "; the file slows by itself" : "; slow by hand, the file does not";
   } else if (m.bench.slowest_spm > 0 && s.setup.bench.slowest_spm != m.bench.slowest_spm) {
     words += ", down to " + figure(m.bench.slowest_spm, 0) + " where it pays";
-    note = "plan again with the changes: the new file slows by itself";
+    note = s.file_says_speed ? "plan again with the changes: the new file slows by itself"
+                             : "slow by hand: the file does not";
   }
   m.add("Speed", {m.words(words)}, note);
 }
