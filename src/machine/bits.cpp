@@ -24,6 +24,14 @@ Bits bits_of(const Number& number) {
   return all;
 }
 
+int value_of(const Number& number, Bits word) {
+  int sum = number.offset;
+  for (std::size_t i = 0; i < number.bits.size(); ++i) {
+    if ((word & bit(number.bits[i])) != 0) sum += number.weights[i];
+  }
+  return number.negate >= 0 && (word & bit(number.negate)) != 0 ? -sum : sum;
+}
+
 std::string place_text(int place) {
   return fmt::format("{}.{}", place / 8, place % 8);
 }

@@ -22,6 +22,9 @@ inline Bits bits_of(const std::optional<Number>& number) {
   return number ? bits_of(*number) : Bits{0};
 }
 
+// What the number is in that record, by its definition.
+int value_of(const Number& number, Bits word);
+
 std::string place_text(int place);             // "1.7"
 std::string places_text(Bits bits);            // "0.6, 0.7"
 std::string hex_text(std::string_view bytes);  // "51 0D"

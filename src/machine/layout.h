@@ -59,6 +59,7 @@ struct RecordForm {
 };
 
 const char* deed(stitch::Op op);  // "sew", "move", "trim", "change", "stop", "end"
+std::optional<stitch::Op> deed_named(std::string_view word);
 
 struct Operation {
   stitch::Op does = stitch::Op::sew;

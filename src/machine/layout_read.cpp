@@ -92,13 +92,6 @@ Kind kind_of(const Table& table) {
   return kind;
 }
 
-std::optional<Op> deed_named(std::string_view word) {
-  for (const Op op : {Op::sew, Op::move, Op::trim, Op::change, Op::stop, Op::end}) {
-    if (word == deed(op)) return op;
-  }
-  return std::nullopt;
-}
-
 RecordForm record_of(const Table& table, const std::vector<Kind>& kinds) {
   RecordForm form;
   const std::string name = table.text("kind");

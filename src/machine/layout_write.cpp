@@ -89,6 +89,13 @@ const char* deed(Op op) {
   return "end";
 }
 
+std::optional<Op> deed_named(std::string_view word) {
+  for (const Op op : {Op::sew, Op::move, Op::trim, Op::change, Op::stop, Op::end}) {
+    if (word == deed(op)) return op;
+  }
+  return std::nullopt;
+}
+
 const char* name(Quantity quantity) {
   static constexpr const char* kNames[] = {
       "stitches", "moves", "trims", "changes", "stops", "colours", "records", "record_bytes",

@@ -7,6 +7,7 @@
 #include "cap/cap.h"
 #include "machine/layout.h"
 #include "machine/layout_file.h"
+#include "machine/learn.h"
 #include "machine/machine_map.h"
 #include "stitch/stitch.h"
 
