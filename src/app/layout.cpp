@@ -126,10 +126,9 @@ void add_layout(CLI::App& app, Run& run) {
   auto asked = std::make_shared<Asked>();
   CLI::App* verb = app.add_subcommand("layout", "the machine's own files, described by the shop");
   verb->footer(
-      "Examples: buckram layout check harbour-tally\n"
-      "          buckram layout learn --patterns --unit 0.1 --longest 12 -o patterns\n"
-      "          buckram layout learn patterns/square.csv=SQUARE.BIN "
-      "patterns/ladder.csv=LADDER.BIN "
+      "Example: buckram layout check harbour-tally\n"
+      "         buckram layout learn --patterns --unit 0.1 --longest 12 -o patterns\n"
+      "         buckram layout learn patterns/square.csv=SQUARE.BIN patterns/ladder.csv=LADDER.BIN "
       "… -o quay.toml");
   verb->add_option("ACTION", asked->action, "check: a layout, or a file by its layout; learn: one")
       ->required()

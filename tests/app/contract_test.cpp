@@ -305,7 +305,7 @@ TEST_F(Contract, SettingsGoOverTheJobFile) {
 }
 
 TEST_F(Contract, EveryVerbShowsAnExample) {
-  for (const char* verb : {"plan", "check", "convert", "sheet", "list", "dump"}) {
+  for (const char* verb : {"plan", "check", "convert", "sheet", "layout", "list", "dump"}) {
     const Answer help = bench.run(std::string(verb) + " --help");
     EXPECT_EQ(help.status, 0) << verb;
     EXPECT_NE(help.out.find(std::string("Example: buckram ") + verb), std::string::npos)
