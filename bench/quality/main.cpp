@@ -32,7 +32,7 @@ struct Options {
   double pitch = 0.05;
   double tall_mm = 45;  // or twice as wide, whichever is smaller
   std::string csv;
-  std::string draw;  // folder for pictures of the thread
+  std::string draw;  // folder for pictures of the thread, and of the artwork as read
   bool causes = false;
   bool shapes = false;  // our simple shapes beside plain straight rows instead of open pictures
   bool limits_only = false;  // plan, do not score
@@ -95,10 +95,39 @@ struct Result {
   quality::Causes causes;
 };
 
-void draw(const stitch::Plan& plan, const Picture& picture, const Options& options) {
+// The artwork's regions as read, in their threads' colours, on the frame of write_svg().
+std::string regions_svg(const job::Planned& planned) {
+  const geometry::Box& box = planned.regions.box;
+  std::string text = fmt::format(
+      "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"{:.3f} {:.3f} {:.3f} {:.3f}\">"
+      "<g transform=\"scale(1 -1)\" fill-rule=\"evenodd\">\n",
+      box.x0, -box.y1, box.width(), box.height());
+  const auto add = [&](const geometry::Ring& ring) {
+    char word = 'M';
+    for (const geometry::Point p : ring)
+      text += fmt::format("{}{:.3f} {:.3f}", word, p.x, p.y), word = 'L';
+    text += 'Z';
+  };
+  for (const artwork::Region& region : planned.regions.regions) {
+    const auto& thread = planned.regions.threads[static_cast<std::size_t>(region.thread)];
+    text += fmt::format("<path fill=\"{}\" d=\"", artwork::hex(thread.colour));
+    for (const geometry::Polygon& polygon : region.visible) {
+      add(polygon.outer);
+      for (const geometry::Ring& hole : polygon.holes) add(hole);
+    }
+    text += "\"/>\n";
+  }
+  return text + "</g></svg>\n";
+}
+
+void draw(const job::Planned& planned, const Picture& picture, const Options& options) {
   namespace fs = std::filesystem;
-  const fs::path name = picture.set + '-' + fs::path(picture.path).stem().string() + ".svg";
-  base::write_files({{(fs::path(options.draw) / name).string(), machine::write_svg(plan)}});
+  const std::string name = picture.set + '-' + fs::path(picture.path).stem().string();
+  const auto path = [&](const char* end) {
+    return (fs::path(options.draw) / (name + end)).string();
+  };
+  base::write_files({{path(".svg"), machine::write_svg(*planned.plan)},
+                     {path("-artwork.svg"), regions_svg(planned)}});
 }
 
 void score_plain(const Picture& picture, const job::Planned& planned, double pitch,
@@ -130,7 +159,7 @@ Result plan_and_score(const Picture& picture, const Options& options, const job:
     } else {
       if (options.shapes) score_plain(picture, planned, options.pitch, result);
       if (options.causes) quality::find_causes(picture, planned, options.pitch, result.causes);
-      if (!options.draw.empty()) draw(*planned.plan, picture, options);
+      if (!options.draw.empty()) draw(planned, picture, options);
       result.score.breaches = static_cast<int>(planned.breaches.size());
       if (!planned.breaches.empty()) result.score.first_breach = planned.breaches.front().rule;
     }
@@ -216,14 +245,20 @@ void print(const std::vector<Result>& results, const Options& options) {
   for (const Result* r : good) trims += r->score.trims, trims_bound += r->score.trims_bound;
   fmt::print("\ntrims in all {}, bound {}: {:.2f} times\n", trims, trims_bound,
              double(trims) / std::max(trims_bound, 1));
-  for (int c : {0, 1, 2, 8, 9}) {
+  constexpr int kWorstFeature = 8;
+  for (int c : {0, 1, 2, kWorstFeature, 9}) {
     const Column& column = columns()[static_cast<std::size_t>(c)];
     std::stable_sort(good.begin(), good.end(), [&](const Result* a, const Result* b) {
       return column.value(a->score) > column.value(b->score);
     });
     fmt::print("\nworst by {}:\n", column.name);
-    for (int i = 0; i < std::min<int>(options.worst, int(good.size())); ++i)
-      fmt::print("  {:8.3f}  {}\n", column.value(good[i]->score), good[i]->picture.path);
+    for (int i = 0; i < std::min<int>(options.worst, int(good.size())); ++i) {
+      const Score& s = good[i]->score;
+      fmt::print("  {:8.3f}  {}", column.value(s), good[i]->picture.path);
+      if (c == kWorstFeature)
+        fmt::print("  {:.1f} mm2 at {:.1f}, {:.1f}", s.worst_mm2, s.worst_at.x, s.worst_at.y);
+      fmt::print("\n");
+    }
   }
 }
 
@@ -266,6 +301,8 @@ int main(int argc, char** argv) {
     fmt::print("no pictures: run scripts/fetch-corpus first\n");
     return 2;
   }
+  // Once, before threads write into it.
+  if (!options.draw.empty()) std::filesystem::create_directories(options.draw);
   const job::DataFolder data{BUCKRAM_ROOT "/data"};
   std::vector<Result> results(options.pictures.size());
   base::parallel_for(results.size(), [&](std::size_t i) {

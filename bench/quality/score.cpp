@@ -116,16 +116,24 @@ void score_cover(const Painted& art, const Sewn& sewn, const Mask& left_out, Col
   int n = 0;
   const std::vector<int> label = parts(key, frame, n);
   std::vector<double> cells(n + 1, 0), bare(n + 1, 0), out_of(n + 1, 0);
+  std::vector<Spot> bare_sum(n + 1, {0, 0});  // of their places, in cells
   for (std::size_t i = 0; i < frame.size(); ++i) {
     if (label[i] == 0) continue;
     ++cells[label[i]];
-    bare[label[i]] += sewn.count[i] == 0 && left_out[i] == 0;
     out_of[label[i]] += left_out[i] != 0;
+    if (sewn.count[i] != 0 || left_out[i] != 0) continue;
+    ++bare[label[i]];
+    bare_sum[label[i]].x += double(i % std::size_t(frame.width)) + 0.5;
+    bare_sum[label[i]].y += double(i / std::size_t(frame.width)) + 0.5;
   }
   const double least_cells = 0.5 / (frame.pitch * frame.pitch);  // 0.5 mm2
   for (int k = 1; k <= n; ++k) {
     if (cells[k] < least_cells || out_of[k] > 0.5 * cells[k]) continue;
-    score.worst_feature = std::max(score.worst_feature, per_cent(bare[k], cells[k]));
+    const double share = per_cent(bare[k], cells[k]);
+    if (share <= score.worst_feature) continue;
+    score.worst_feature = share;
+    score.worst_at = frame.place_of(bare_sum[k].x / bare[k], bare_sum[k].y / bare[k]);
+    score.worst_mm2 = cells[k] * frame.pitch * frame.pitch;
   }
 }
 

@@ -13,6 +13,8 @@ struct Score {
   double edge_p5 = 0, edge_p50 = 0, edge_p95 = 0;  // mm, thread's edge against the artwork's
   double edge_abs_p95 = 0;
   double worst_feature = 0;    // per cent missed of the worst connected feature that is sewn at all
+  Spot worst_at{0, 0};         // the middle of what is missed of it, on the chart
+  double worst_mm2 = 0;        // its area
   int lost_features = 0;       // 0.8 x 2 mm or more that does not show (lost.h)
   double largest_hole_mm = 0;  // diameter of the largest uncovered disc
   double covered_twice = 0, covered_thrice = 0;  // per cent of the covered artwork

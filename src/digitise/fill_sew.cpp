@@ -18,9 +18,10 @@ constexpr double kShortestTurnMm = 0.25;  // nothing is shorter: crowded holes c
 constexpr double kTipFromMm = 0.7;        // a wedge beside a row end longer than this is filled
 constexpr double kLeanFromMm = 0.25;      // for a smaller wedge the row goes on straight,
 constexpr double kLeanShare = 0.3;        // by this share of it
-constexpr double kTipDepth = 0.3;         // of the row spacing: nearer, the next row covers it
+constexpr double kTipDepth = 0.3;         // of the row spacing: nearer, holes crowd
 constexpr double kPlainTipMm = 3;         // a longer tip is sewn out and back along the outline
 constexpr double kTipRootMm = 1.2;        // how far inside the row the thread leaves for the tip
+constexpr double kPlainRootMm = 0.5;      // for a plain tip: farther in, a slit opens beside it
 constexpr double kClearMm = 0.25;         // a row's end draws back so far from a corner it passes
 constexpr double kNarrowMm = 0.5;         // shorter rows become a zigzag
 constexpr double kShortRow = 2;           // shortest stitches; shorter rows may have a short stitch
@@ -185,9 +186,15 @@ void put_row(Sewer& sewer, std::size_t i, Side from) {
   const bool plain_b = !tip_b.empty() && (!is_long || is_plain(tip_b));
   const bool first = i == 0, last = i + 1 == sewer.lanes.size();
   // beside a tip or a wide turn the row holds its line to near its end
-  const bool root_a = is_long && (!tip_a.empty() || (!first && is_wide_turn(sewer, i - 1, from)));
-  const bool root_b = is_long && (!tip_b.empty() || (!last && is_wide_turn(sewer, i, other(from))));
-  const double x0 = a.x + (root_a ? inward : 0), x1 = b.x - (root_b ? inward : 0);
+  const bool is_rooted = std::abs(b.x - a.x) > 2 * kPlainRootMm + sewer.recipe.shortest_mm;
+  const auto has_root = [&](const Polyline& tip, bool is_plain_tip, bool is_at_turn) {
+    return is_plain_tip ? is_rooted : is_long && (!tip.empty() || is_at_turn);
+  };
+  const bool root_a = has_root(tip_a, plain_a, !first && is_wide_turn(sewer, i - 1, from));
+  const bool root_b = has_root(tip_b, plain_b, !last && is_wide_turn(sewer, i, other(from)));
+  const double plain = from == Side::left ? kPlainRootMm : -kPlainRootMm;
+  const double x0 = a.x + (!root_a ? 0 : plain_a ? plain : inward);
+  const double x1 = b.x - (!root_b ? 0 : plain_b ? plain : inward);
   const double aside = 0.25 * inward;  // never twice in one hole
   // a plain tip is reached from, and left for, the neighbouring row without a stop at the row's end
   if (first || !plain_a) sewer.put(a);
@@ -253,6 +260,15 @@ double distance_last(const Sewer& sewer, Point p) {
   return sewer.points.empty() ? 1e9 : geometry::distance(sewer.points.back(), p);
 }
 
+// A row too short for stitches of its own: from side to side, as many rows on as make a stitch.
+// `side` is where the next lane begins.
+void put_narrow(Sewer& sewer, std::size_t i, Side& side) {
+  const Point p = end_of(sewer.lanes[i], i == 0 ? side : other(side));
+  if (distance_last(sewer, p) < sewer.recipe.shortest_mm) return;
+  sewer.put(p);
+  if (i > 0) side = other(side);
+}
+
 }  // namespace
 
 double brick_offset(int row) {
@@ -308,39 +324,34 @@ Polyline sew_lanes(const Rows& rows, const std::vector<Lane>& lanes, Side start,
   sewer.tips.resize(lanes.size());
   for (const Lane& lane : lanes)
     sewer.ends.push_back({end_of(lane, Side::left), end_of(lane, Side::right)});
+  // Tips and turns are found as each lane's turn comes: which side it begins on depends on the rows
+  // before that were too narrow for more than a zigzag.
+  const auto find_next = [&](std::size_t i, Side begins) {
+    if (i + 1 == lanes.size()) return;
+    find_tip(sewer, i, begins);
+    find_turn(sewer, i, other(begins));
+  };
   Side side = start;
-  for (std::size_t i = 0; i + 1 < lanes.size(); ++i) {
-    find_tip(sewer, i, side);
-    side = other(side);
-    find_turn(sewer, i, side);
-  }
-  side = start;
   bool was_narrow = true;
-  Side planned = start;  // the side that lane i begins on when none is sewn as a zigzag
   for (std::size_t i = 0; i < lanes.size(); ++i) {
-    const bool is_narrow = drawn_length(lanes[i]) < kNarrowMm;
+    const bool is_narrow = drawn_length(lanes[i]) < kNarrowMm && lanes.size() > 1;
     // A valley at the far end of the row: past a zigzag the thread may not be where it was to be.
     const bool is_valley = lanes[i].far_span >= 0;
     if (i > 0 && is_valley && distance_last(sewer, sewer.end(i, side)) > kValleyReachMm) continue;
-    // past a zigzag the sides may have changed
-    if (i > 0 && !is_narrow && !sewer.points.empty()) {
-      const bool as_planned = !was_narrow && side == planned;
-      put_along(sewer,
-                as_planned ? sewer.turns[i - 1] : Polyline{sewer.points.back(), sewer.end(i, side)},
-                false);
+    if (is_narrow) {
+      put_narrow(sewer, i, side);
+      find_next(i, other(side));
+    } else {
+      find_next(i, side);
+      if (i > 0 && !sewer.points.empty())
+        put_along(
+            sewer,
+            was_narrow ? Polyline{sewer.points.back(), sewer.end(i, side)} : sewer.turns[i - 1],
+            false);
+      lanes[i].is_cap ? put_cap(sewer, lanes[i], side) : put_row(sewer, i, side);
+      side = other(side);
     }
     was_narrow = is_narrow;
-    planned = other(planned);
-    if (is_narrow && lanes.size() > 1) {
-      // from side to side, as many rows on as make a stitch
-      const Point p = end_of(lanes[i], i == 0 ? side : other(side));
-      if (distance_last(sewer, p) < recipe.shortest_mm) continue;
-      sewer.put(p);
-      if (i > 0) side = other(side);
-      continue;
-    }
-    lanes[i].is_cap ? put_cap(sewer, lanes[i], side) : put_row(sewer, i, side);
-    side = other(side);
   }
   keep_lengths(sewer.points, sewer.ranks, recipe);
   return std::move(sewer.points);

@@ -85,6 +85,24 @@ TEST(Fill, BeatsStraightRowsOnBlobs) {
   }
 }
 
+// Rows a thread's width apart leave no cloth between them: what is bare lies at the outline, where
+// round ends meet it, and nowhere more than the thread's half width inside. Exact, by capsules.
+TEST(Fill, LeavesNoSlitsBesideShallowEdges) {
+  Recipe recipe;
+  recipe.compensation_mm = 0;
+  for (double lean = 10; lean <= 60; lean += 2.5) {
+    const geometry::Affine turn = geometry::rotation(lean * base::kPi / 180);
+    geometry::Ring bar = shapes::rect(0, 0, 34, 15);
+    for (Point& p : bar) p = turn(p);
+    const Fill fill{{{bar, {}}}, 0};
+    const Way way = fill_ways(fill, recipe).front();
+    const geometry::Polygons bare =
+        geometry::subtract(geometry::offset(fill.area, -recipe.thread_mm / 2),
+                           thread_of(sew_fill(fill, fill.area, way, recipe, {}), recipe.thread_mm));
+    EXPECT_LE(geometry::area(bare), 0.1) << lean << " degrees";
+  }
+}
+
 TEST(Fill, KeepsItsWayWithoutALift) {
   const Recipe recipe;
   int ways = 0;
