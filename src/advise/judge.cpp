@@ -91,10 +91,6 @@ needle::Forecast forecast_on(const Subject& subject, const stitch::Plan& plan,
   return needle::forecast(plan, setup, subject.mechanics, options, subject.watch);
 }
 
-BreakRange full_breaks(const Subject& subject, const stitch::Plan& plan, const cap::Bench& bench) {
-  return range_of(forecast_on(subject, plan, bench, true));
-}
-
 double breaks_on(const Subject& subject, const stitch::Plan& plan, const cap::Bench& bench) {
   return forecast_on(subject, plan, bench, false).breaks_per_cap;
 }
@@ -141,6 +137,20 @@ std::size_t told_level(const SearchResult& found, std::size_t lever,
     best = i;
   }
   return best;
+}
+
+std::vector<TradeOff> trade_off(const std::vector<Lever>& all,
+                                const std::vector<FrontPoint>& front) {
+  std::vector<TradeOff> told;
+  for (const FrontPoint& point : front) {
+    TradeOff each{{}, 100 * point.breaks, point.seconds};
+    for (std::size_t k = 0; k < all.size(); ++k) {
+      const int level = point.choice[k];
+      if (level > 0) each.set.push_back(all[k].levels[static_cast<std::size_t>(level) - 1].id);
+    }
+    told.push_back(std::move(each));
+  }
+  return told;
 }
 
 // How much trouble a change is: first what needs nothing bought or altered at the machine, then
@@ -200,17 +210,22 @@ struct Paced {
   double more_s = 0;  // a cap, than at the bench's speed throughout
 };
 
-std::string pace_id() {
-  return fmt::format("bench.slowest_spm={:g}", kSlowestSpm);
+double slowest_spm(const JudgeOptions& options) {
+  return std::max(kSlowestSpm, options.owned.slowest_spm.value_or(0));
+}
+
+std::string pace_id(const JudgeOptions& options) {
+  return fmt::format("bench.slowest_spm={:g}", slowest_spm(options));
 }
 
 std::optional<Paced> paced_on(const Subject& subject, const cap::Bench& bench) {
   const JudgeOptions& options = subject.options;
   const bool is_fixed =
-      is_locked(pace_id(), options.locked) || is_locked("bench.speed_spm", options.locked);
-  if (is_fixed || bench.slowest_spm > 0 || bench.speed_spm <= kSlowestSpm) return std::nullopt;
+      is_locked(pace_id(options), options.locked) || is_locked("bench.speed_spm", options.locked);
+  if (is_fixed || bench.slowest_spm > 0 || bench.speed_spm <= slowest_spm(options))
+    return std::nullopt;
   Paced paced{subject.plan, bench};
-  paced.bench.slowest_spm = kSlowestSpm;
+  paced.bench.slowest_spm = slowest_spm(options);
   subject.watch.at("choosing where to slow down", 0.9);
   const cap::Setup setup = cap::with_bench(subject.setup, paced.bench);
   if (!set_pace(paced.plan, setup, subject.mechanics, pace_options(options, setup.bench.heads),
@@ -228,16 +243,16 @@ Change change_of(const Subject& subject, const Paced& paced, double alone_breaks
                  double standing_breaks) {
   const cap::Bench& bench = subject.setup.bench;
   int n_slower = 0;
-  double slowest_spm = bench.speed_spm;
+  double slowest = bench.speed_spm;
   for (const SlowRun& run : slow_runs(paced.plan, bench.speed_spm)) {
     n_slower += run.last - run.first + 1;
-    slowest_spm = std::min(slowest_spm, run.spm);
+    slowest = std::min(slowest, run.spm);
   }
   Change change;
-  change.id = pace_id();
+  change.id = pace_id(subject.options);
   change.words =
       fmt::format("Slow down to {:g} a minute only where needles break most: {} of {} stitches",
-                  slowest_spm, n_slower, stitch::count(subject.plan).stitches);
+                  slowest, n_slower, stitch::count(subject.plan).stitches);
   change.why = "The rest keeps its speed";
   change.breaks = 100 * (alone_breaks - standing_breaks);
   change.time_s = paced.more_s;
@@ -267,28 +282,33 @@ std::optional<Paced> better_paced(const Subject& subject, const cap::Bench& best
 
 void add_changes(const Subject& subject, const std::vector<cap::Needle>& needles,
                  Verdict& verdict) {
+  const JudgeOptions& options = subject.options;
   const std::vector<Lever> all =
-      levers(subject.setup, needles, {subject.options.locked, heaviest_tex(subject.plan)});
+      levers(subject.setup, needles, {options.locked, heaviest_tex(subject.plan), options.owned});
   const auto seconds = all_seconds(subject, all);
   SearchResult found = search_bench(subject, all, seconds, verdict.forecast->breaks_per_cap);
-  const bool is_fine = verdict.answer == Answer::run;
+  const bool keeps_limit = verdict.answer == Answer::run;
+  const bool is_fine = keeps_limit && !options.improves;
+  verdict.trade_off = trade_off(all, found.front);
   std::optional<Paced> paced;
   if (is_fine) {
     found.best.assign(all.size(), 0);  // runs as it is: nothing has to change
   } else {
     // The screen ranks; what the best set leaves is forecast in full before it is promised.
     verdict.best_bench = bench_with(subject.setup.bench, all, found.best);
-    verdict.best = full_breaks(subject, subject.plan, *verdict.best_bench);
-    paced = better_paced(subject, *verdict.best_bench, verdict.best->mean / 100);
+    verdict.best =
+        range_of(forecast_on(subject, subject.plan, *verdict.best_bench, !options.in_brief));
+    if (!options.in_brief)
+      paced = better_paced(subject, *verdict.best_bench, verdict.best->mean / 100);
   }
   if (paced) {
     for (std::size_t k = 0; k < all.size(); ++k)
       if (all[k].kind == LeverKind::speed) found.best[k] = 0;
     verdict.best_bench = paced->bench;
-    verdict.best = full_breaks(subject, paced->plan, paced->bench);
+    verdict.best = range_of(forecast_on(subject, paced->plan, paced->bench, true));
   }
-  verdict.changes = changes_of(all, found, seconds, subject.options.times.break_cost_s);
-  const auto alone = paced_on(subject, subject.setup.bench);
+  verdict.changes = changes_of(all, found, seconds, options.times.break_cost_s);
+  const auto alone = options.in_brief ? std::nullopt : paced_on(subject, subject.setup.bench);
   if (const auto& told = alone ? alone : paced) {
     const double alone_breaks =
         alone ? alone->breaks_per_cap : breaks_on(subject, told->plan, subject.setup.bench);
@@ -297,7 +317,7 @@ void add_changes(const Subject& subject, const std::vector<cap::Needle>& needles
     if (change.breaks < 0 || change.chosen) verdict.changes.push_back(std::move(change));
     rank(verdict.changes);
   }
-  if (is_fine) return;
+  if (keeps_limit) return;
   const bool is_enough = verdict.best->mean <= subject.options.limit_breaks_per_100;
   verdict.answer = is_enough ? Answer::rework : Answer::refuse;
 }
@@ -343,10 +363,11 @@ Verdict judge(const stitch::Plan& plan, const cap::Setup& setup, const needle::M
   watch.at("forecasting breaks", 0.7);
   needle::ForecastOptions full;
   full.seed = options.seed;
+  full.with_drivers = full.with_words = full.with_interval = !options.in_brief;
   verdict.forecast = needle::forecast(plan, setup, mechanics, full, watch);
   verdict.per_cap =
       per_cap(plan, setup, options.times, options.caps, verdict.forecast->breaks_per_cap);
-  verdict.practice = practice(plan, setup, practice_toml);
+  if (!options.in_brief) verdict.practice = practice(plan, setup, practice_toml);
   const double breaks_per_100 = 100 * verdict.forecast->breaks_per_cap;
   verdict.answer = breaks_per_100 <= options.limit_breaks_per_100 ? Answer::run : Answer::refuse;
   watch.at("trying changes on the bench", 0.8);

@@ -15,6 +15,7 @@ namespace {
 constexpr double kPlateS = 300, kPackingS = 120, kFootS = 60, kNeedleS = 60, kSpeedS = 5;
 constexpr double kClipsEachS = 15, kPressEachS = 20, kTautEachS = 10;
 constexpr double kSpeedStepSpm = 50;
+constexpr std::size_t kMostSpeeds = 6;
 constexpr double kFootStepMm = 0.5, kFootClearMm = 0.2;
 constexpr double kSlack = 1e-9;
 
@@ -22,9 +23,9 @@ constexpr const char* kTurnByHand = "Plate or foot changed? Turn one full stitch
 constexpr const char* kPowerOff = "Power off before hands go near the needle.";
 constexpr const char* kHot = "Hot irons and presses burn.";
 
-Lever raise_lever(const cap::Setup& setup) {
+Lever raise_lever(const cap::Setup& setup, const Owned& owned) {
   Lever lever{LeverKind::raise, {}};
-  for (const double mm : {1.0, 1.5, 2.0, 2.5, 3.0}) {
+  for (const double mm : owned.raised_plates_mm.value_or(std::vector{1.0, 1.5, 2.0, 2.5, 3.0})) {
     cap::Bench bench = setup.bench;
     bench.raise_mm = mm;
     if (mm < setup.bench.raise_mm + 0.25 || !is_allowed(bench, setup.mount)) continue;
@@ -35,12 +36,12 @@ Lever raise_lever(const cap::Setup& setup) {
   return lever;
 }
 
-Lever packing_lever(const cap::Setup& setup) {
+Lever packing_lever(const cap::Setup& setup, const Owned& owned) {
   Lever lever{LeverKind::packing, {}};
-  for (const double more : {0.5, 1.0, 1.5}) {
+  for (const double more : owned.packing_mm.value_or(std::vector{0.5, 1.0, 1.5})) {
     cap::Bench bench = setup.bench;
     bench.packing_mm += more;
-    if (!is_allowed(bench, setup.mount)) continue;
+    if (more <= 0 || !is_allowed(bench, setup.mount)) continue;
     lever.levels.push_back({fmt::format("bench.packing_mm={:g}", bench.packing_mm),
                             fmt::format("Pack the plate up by {:g} mm", more),
                             "Packing under the plate brings it up to the cloth", kTurnByHand,
@@ -49,8 +50,8 @@ Lever packing_lever(const cap::Setup& setup) {
   return lever;
 }
 
-Lever clips_lever(const cap::Setup& setup) {
-  if (setup.bench.has_clips) return {LeverKind::clips, {}};
+Lever clips_lever(const cap::Setup& setup, const Owned& owned) {
+  if (setup.bench.has_clips || !owned.has_clips) return {LeverKind::clips, {}};
   cap::Bench bench = setup.bench;
   bench.has_clips = true;
   return {LeverKind::clips,
@@ -58,8 +59,8 @@ Lever clips_lever(const cap::Setup& setup) {
             "Clips draw the front down to the plate", "", 0, kClipsEachS, bench}}};
 }
 
-Lever press_lever(const cap::Setup& setup) {
-  if (setup.bench.is_pressed) return {LeverKind::pressed, {}};
+Lever press_lever(const cap::Setup& setup, const Owned& owned) {
+  if (setup.bench.is_pressed || !owned.has_press) return {LeverKind::pressed, {}};
   cap::Bench bench = setup.bench;
   bench.is_pressed = true;
   return {LeverKind::pressed,
@@ -73,9 +74,10 @@ double thickest_mm(const cap::Setup& setup) {
   return cap::stack_mm(setup) + seam;
 }
 
-Lever foot_lever(const cap::Setup& setup) {
+Lever foot_lever(const cap::Setup& setup, const Owned& owned) {
   Lever lever{LeverKind::foot, {}};
-  const double lowest = thickest_mm(setup) + kFootClearMm;
+  const double lowest =
+      std::max(thickest_mm(setup) + kFootClearMm, owned.lowest_foot_mm.value_or(0) - kSlack);
   for (double mm : {4.0, 3.5, 3.0, 2.5, 2.0}) {
     if (mm > setup.bench.foot_mm - kFootStepMm + kSlack || mm < lowest) continue;
     cap::Bench bench = setup.bench;
@@ -103,12 +105,18 @@ std::string both_sizes(double blade_mm) {
   return fmt::format("{:.0f}/{:.0f}", size, size / 5 - 4);
 }
 
-Lever needle_lever(const cap::Setup& setup, const std::vector<cap::Needle>& needles, double tex) {
+bool is_owned(const cap::Needle& needle, const Owned& owned) {
+  return !owned.needles || std::find(owned.needles->begin(), owned.needles->end(), needle.name) !=
+                               owned.needles->end();
+}
+
+Lever needle_lever(const cap::Setup& setup, const std::vector<cap::Needle>& needles,
+                   const LeverOptions& options) {
   Lever lever{LeverKind::needle, {}};
   const cap::Needle& old = setup.bench.needle;
   for (const cap::Needle& needle : needles) {
-    if (needle.name == old.name || !suits(needle, tex)) continue;
-    if (!cap::passes_hole(setup.mount, needle)) continue;
+    if (needle.name == old.name || !suits(needle, options.heaviest_tex)) continue;
+    if (!is_owned(needle, options.owned) || !cap::passes_hole(setup.mount, needle)) continue;
     cap::Bench bench = setup.bench;
     bench.needle = needle;
     const char* point = needle.point == cap::NeedlePoint::sharp ? "sharp" : "ball";
@@ -124,11 +132,12 @@ Lever needle_lever(const cap::Setup& setup, const std::vector<cap::Needle>& need
   return lever;
 }
 
-Lever speed_lever(const cap::Setup& setup) {
+Lever speed_lever(const cap::Setup& setup, const Owned& owned) {
   Lever lever{LeverKind::speed, {}};
+  const double slowest = std::max(kSlowestSpm, owned.slowest_spm.value_or(0));
   const double now = setup.bench.speed_spm;
   double spm = std::ceil(now / kSpeedStepSpm - 1) * kSpeedStepSpm;  // the next step below
-  for (; spm >= kSlowestSpm && lever.levels.size() < 6; spm -= kSpeedStepSpm) {
+  for (; spm >= slowest && lever.levels.size() < kMostSpeeds; spm -= kSpeedStepSpm) {
     cap::Bench bench = setup.bench;
     bench.speed_spm = spm;
     lever.levels.push_back({fmt::format("bench.speed_spm={:g}", spm),
@@ -173,17 +182,23 @@ bool is_locked(const std::string& id, const std::vector<std::string>& locked) {
 }
 
 std::vector<std::string> change_keys() {
-  return {"bench.raise_mm", "bench.packing_mm", "bench.clips",     "bench.pressed",
-          "bench.foot_mm",  "bench.needle",     "bench.speed_spm", "bench.slowest_spm",
-          "bench.tautness", "bench.backing"};
+  return {"bench.raise_mm",        "bench.packing_mm",
+          "bench.clips",           "bench.pressed",
+          "bench.foot_mm",         "bench.needle",
+          "bench.speed_spm",       "bench.slowest_spm",
+          "bench.tautness",        "bench.backing",
+          "stitch.style",          "stitch.order",
+          "stitch.row_spacing_mm", "stitch.column_spacing_mm",
+          "stitch.fill_stitch_mm", "artwork.at_mm"};
 }
 
 std::vector<Lever> levers(const cap::Setup& setup, const std::vector<cap::Needle>& needles,
                           const LeverOptions& options) {
+  const Owned& owned = options.owned;
   std::vector<Lever> all{
-      raise_lever(setup), packing_lever(setup),  clips_lever(setup),
-      press_lever(setup), foot_lever(setup),     needle_lever(setup, needles, options.heaviest_tex),
-      speed_lever(setup), tautness_lever(setup), backing_lever(setup)};
+      raise_lever(setup, owned), packing_lever(setup, owned), clips_lever(setup, owned),
+      press_lever(setup, owned), foot_lever(setup, owned),    needle_lever(setup, needles, options),
+      speed_lever(setup, owned), tautness_lever(setup),       backing_lever(setup)};
   for (Lever& lever : all) {
     std::erase_if(lever.levels, [&](const Level& l) { return is_locked(l.id, options.locked); });
   }

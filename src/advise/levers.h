@@ -1,6 +1,7 @@
 // The bench's levers: what the shop can change without touching the stitches.
 #pragma once
 
+#include "advise/owned.h"
 #include "cap/cap.h"
 #include "stitch/stitch.h"
 
@@ -30,6 +31,7 @@ struct Lever {
 struct LeverOptions {
   std::vector<std::string> locked;  // "bench.raise_mm" or "bench.raise_mm=2"
   double heaviest_tex = 27;         // of the plan's threads; decides which needles carry them
+  Owned owned{};                    // nothing beyond it is offered
 };
 
 // Slower is not offered: common practice on caps is 600 to 700 (no source), and below this the time
@@ -42,9 +44,6 @@ inline constexpr double kSlowestSpm = 500;
 // is not computed.
 std::vector<Lever> levers(const cap::Setup& setup, const std::vector<cap::Needle>& needles,
                           const LeverOptions& options);
-
-// Whether the change of that id is among the locked ids and keys.
-bool is_locked(const std::string& id, const std::vector<std::string>& locked);
 
 // `bench` with that lever moved to that level.
 cap::Bench apply(cap::Bench bench, LeverKind kind, const Level& level);

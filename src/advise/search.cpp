@@ -44,6 +44,7 @@ class Search {
     result_.best = best_.choice;
     result_.breaks = breaks(best_.choice);
     result_.is_under_limit = !best_.score.is_over;
+    result_.front = front();
     result_.n_forecasts = static_cast<int>(known_.size());
     return std::move(result_);
   }
@@ -53,6 +54,21 @@ class Search {
     const auto [at, is_new] = known_.try_emplace(choice, 0.0);
     if (is_new) at->second = problem_.breaks(choice);
     return at->second;
+  }
+
+  std::vector<FrontPoint> front() const {
+    std::vector<FrontPoint> all;
+    for (const auto& [choice, breaks] : known_) {
+      if (problem_.is_allowed(choice)) all.push_back({choice, breaks, problem_.seconds(choice)});
+    }
+    std::sort(all.begin(), all.end(), [](const FrontPoint& a, const FrontPoint& b) {
+      return std::tie(a.seconds, a.breaks, a.choice) < std::tie(b.seconds, b.breaks, b.choice);
+    });
+    std::vector<FrontPoint> front;
+    for (FrontPoint& point : all) {
+      if (front.empty() || point.breaks < front.back().breaks) front.push_back(std::move(point));
+    }
+    return front;
   }
 
   Score score(const Choice& choice, double breaks_per_cap) const {

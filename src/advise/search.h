@@ -27,20 +27,28 @@ struct SearchProblem {
   int n_full = 10;                                // sets forecast a round
 };
 
+// A set that no other is better than in both breaks and time.
+struct FrontPoint {
+  Choice choice;
+  double breaks = 0;   // expected a cap
+  double seconds = 0;  // a cap, more than as it stands
+};
+
 struct SearchResult {
   Choice best;  // cheapest under the limit, else about the one with the fewest breaks
   double breaks = 0;
   bool is_under_limit = false;
   double standing = 0;                     // breaks as it stands
   std::vector<std::vector<double>> alone;  // breaks with one level alone; < 0: not allowed
+  std::vector<FrontPoint> front;           // of the sets that were forecast; by seconds
   int n_forecasts = 0;
 };
 
 // Share of the breaks that a change must save to be kept.
 inline constexpr double kLeastGain = 0.02;
 
-// Laws: the best set is allowed; no single other level of one lever is better; under the limit
-// whenever a set that was forecast is.
+// Laws: the front falls in breaks as it rises in seconds; the best set is allowed; no single other
+// level of one lever is better; under the limit whenever a set that was forecast is.
 SearchResult search(const SearchProblem& problem);
 
 }  // namespace buckram::advise

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "advise/cap_time.h"
+#include "advise/owned.h"
 #include "advise/pace.h"
 
 #include "base/base.h"
@@ -43,6 +44,7 @@ struct Change {       // differences to the plan as it stands, this change made 
 };
 
 struct Offer {
+  std::string artwork{};  // where several were asked about
   std::string cap, mount;
   std::vector<std::string> set;
   double height_mm = 0;
@@ -50,6 +52,7 @@ struct Offer {
   bool fits = true;
   std::optional<double> breaks_per_100;
   std::optional<double> time_s;
+  std::optional<double> tallest_mm;  // that fits there; told at the counter
   std::string why;
 };
 
@@ -70,6 +73,21 @@ struct BreakRange {  // needle breaks per 100 caps; low to high holds 90 %
 };
 BreakRange range_of(const needle::Forecast& forecast);
 
+// What else could be had: a set of changes, what it leaves and what it takes. No set listed is
+// better than another in both. From a screened forecast, on the scale of the full one.
+struct TradeOff {
+  std::vector<std::string> set;
+  double breaks_per_100 = 0;
+  double time_s = 0;  // a cap, more than as it stands; stops for breaks not counted
+};
+
+// Changes that were made before this verdict was given, and how the job stood before them.
+struct Applied {
+  std::vector<Change> changes;  // each with what it does alone to the job as it stood
+  BreakRange before;
+  double time_before_s = 0;  // a cap
+};
+
 struct Verdict {
   Answer answer = Answer::run;
   std::string sentence;  // for people: "As it stands, about 3 needle breaks per 100 caps ..."
@@ -81,6 +99,8 @@ struct Verdict {
   std::optional<PerCap> per_cap;
   std::vector<PracticeRow> practice;
   std::vector<Change> changes;
+  std::vector<TradeOff> trade_off;  // by time; the plan as it stands first, unless it is beaten
+  std::optional<Applied> applied;   // --auto
   std::vector<Offer> offers;
   std::vector<Note> notes;
   std::vector<std::string> cautions;
@@ -92,6 +112,11 @@ struct JudgeOptions {
   ShopTimes times{};
   std::vector<std::string> locked;  // changes not to be made: by id or key; objects by number
   std::uint64_t seed = 1;
+  Owned owned{};
+  // Chooses the cheapest set also where the plan keeps the limit as it stands.
+  bool improves = false;
+  // Only what an offer says: no drivers, words, interval, block speeds or trade practice.
+  bool in_brief = false;
 };
 
 // Seconds a cap of what is to be sewn: with the changes that a rework asks for, else as it stands.
@@ -114,8 +139,10 @@ Verdict judge(const stitch::Plan& plan, const cap::Setup& setup, const needle::M
               const std::vector<cap::Needle>& needles, const JudgeOptions& options,
               std::string_view practice_toml, const base::Watch& watch = {});
 
-// The keys that the ids of changes begin with: "bench.raise_mm", "bench.clips", ...
+// The keys that the ids of changes begin with: "bench.raise_mm", "stitch.style", ...
 std::vector<std::string> change_keys();
+// Whether the change of that id is among the locked ids and keys.
+bool is_locked(const std::string& id, const std::vector<std::string>& locked);
 
 // The cautions that hold always.
 std::vector<std::string> standing_cautions();
@@ -138,5 +165,7 @@ std::string figure(double value);
 
 // verdict.json, version 1 (docs/files.md); numbers to 4 significant digits; null = not computed.
 std::string write_verdict(const Verdict& verdict);
+// {"buckram_offers":1,"offers":[...]} with the offers as verdict.json has them.
+std::string write_offers(const std::vector<Offer>& offers);
 
 }  // namespace buckram::advise

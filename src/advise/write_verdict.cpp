@@ -118,6 +118,26 @@ Json changes(const std::vector<Change>& all) {
   return list;
 }
 
+Json trade_off(const std::vector<TradeOff>& all) {
+  Json list = Json::array();
+  for (const TradeOff& each : all) {
+    list.push_back({{"set", each.set},
+                    {"breaks_per_100_caps", number(each.breaks_per_100)},
+                    {"time_s", number(each.time_s)}});
+  }
+  return list;
+}
+
+Json applied(const std::optional<Applied>& found) {
+  if (!found) return nullptr;
+  return {{"changes", changes(found->changes)},
+          {"breaks_per_100_caps_before",
+           {{"mean", number(found->before.mean)},
+            {"low", number(found->before.low)},
+            {"high", number(found->before.high)}}},
+          {"time_s_before", number(found->time_before_s)}};
+}
+
 Json offers(const std::vector<Offer>& all) {
   Json list = Json::array();
   for (const Offer& offer : all) {
@@ -129,8 +149,10 @@ Json offers(const std::vector<Offer>& all) {
                     {"fits", offer.fits},
                     {"breaks_per_100_caps", number(offer.breaks_per_100)},
                     {"time_s", number(offer.time_s)},
+                    {"tallest_mm", number(offer.tallest_mm)},
                     {"price", nullptr},
                     {"why", offer.why}});
+    if (!offer.artwork.empty()) list.back()["artwork"] = offer.artwork;
   }
   return list;
 }
@@ -166,9 +188,16 @@ std::string write_verdict(const Verdict& verdict) {
   out["per_cap"] = per_cap(verdict.per_cap);
   out["practice"] = practice(verdict.practice);
   out["changes"] = changes(verdict.changes);
+  out["trade_off"] = trade_off(verdict.trade_off);
+  out["applied"] = applied(verdict.applied);
   out["offers"] = offers(verdict.offers);
   out["notes"] = notes(verdict.notes);
   out["cautions"] = verdict.cautions;
+  return out.dump(1, ' ', false, Json::error_handler_t::replace) + '\n';
+}
+
+std::string write_offers(const std::vector<Offer>& all) {
+  const Json out{{"buckram_offers", 1}, {"offers", offers(all)}};
   return out.dump(1, ' ', false, Json::error_handler_t::replace) + '\n';
 }
 

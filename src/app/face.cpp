@@ -87,6 +87,13 @@ std::string where_written(const advise::Verdict& verdict, const std::string& fol
                    folder);
 }
 
+// BUCKRAM_SHOP, which must then be there, else shop.toml in the working folder if there is one.
+std::string shop_file() {
+  if (const char* given = std::getenv("BUCKRAM_SHOP")) return given;
+  std::error_code trouble;
+  return fs::exists("shop.toml", trouble) ? "shop.toml" : "";
+}
+
 }  // namespace
 
 job::DataFolder find_data() {
@@ -100,7 +107,7 @@ job::DataFolder find_data() {
     std::error_code trouble;  // a path that the disk refuses is no data folder either
     if (!fs::is_directory(path / "caps", trouble)) continue;
     const fs::path whole = fs::weakly_canonical(path, trouble);
-    return {(trouble ? path : whole).string()};
+    return {(trouble ? path : whole).string(), shop_file()};
   }
   throw base::Error{base::ErrorCode::cannot_read, "holds no caps, mounts and threads",
                     candidates.front().string(), "Set BUCKRAM_DATA to the folder of shipped data"};
@@ -145,6 +152,24 @@ void print_changes(const advise::Verdict& verdict) {
   }
 }
 
+// What --auto changed, and what it changed from.
+void print_applied(const advise::Verdict& verdict) {
+  if (!verdict.applied) return;
+  const advise::Applied& applied = *verdict.applied;
+  fmt::print("\n  before: {}, about {} a cap\n",
+             advise::breaks_in_words(applied.before, verdict.limit_breaks_per_100),
+             minutes(applied.time_before_s));
+  bool is_any = false;
+  for (const advise::Change& change : applied.changes) {
+    if (!change.chosen) continue;
+    if (!is_any) fmt::print("  breaks per 100 caps, each alone   what was changed\n");
+    is_any = true;
+    fmt::print("  {:>33.2g}   {}\n", change.breaks, change.words);
+    if (!change.caution.empty()) fmt::print("  {:>33}   {}\n", "", change.caution);
+  }
+  if (!is_any) fmt::print("  nothing was changed: nothing that may be changed saves enough\n");
+}
+
 void print_verdict(const job::Resolved& job, const advise::Verdict& verdict,
                    const std::string& folder, const Talk& talk) {
   if (talk.is_json) {
@@ -165,6 +190,7 @@ void print_verdict(const job::Resolved& job, const advise::Verdict& verdict,
                counted(each.trims, "trim"), counted(each.thread_changes, "thread change"),
                minutes(each.time.total_s()), heads > 1 ? fmt::format(" on {} heads", heads) : "");
   }
+  print_applied(verdict);
   print_changes(verdict);
   for (const advise::Offer& offer : verdict.offers) {
     // The headline of a refusal tells the first one already, word for word.

@@ -122,6 +122,7 @@ int main(int argc, char** argv) {
   app::add_plan(app, run);
   app::add_check(app, run);
   app::add_convert(app, run);
+  app::add_offer(app, run);
   app::add_sheet(app, run);
   app::add_describe(app, run);
   app::add_layout(app, run);

@@ -21,6 +21,7 @@ struct Options {
   std::string height, width, speed, caps, seed;  // kept as typed: the job's reader checks them
   std::vector<std::string> sets;
   bool walk = false;
+  bool improves = false;  // --auto
   Talk talk;
 };
 

@@ -18,10 +18,18 @@ int plan(const Options& options) {
   const job::DataFolder data = find_data();
   job::OutputOptions outputs{.walk_box = options.walk};
   if (!options.layout.empty()) outputs.layout = read_layout(data, options.layout);
-  const job::Resolved job = job::resolve(job_of(options), data);
+  job::Resolved job = job::resolve(job_of(options), data);
   const artwork::Drawing drawing = job::read_artwork(job.job);
-  const job::Planned planned = job::plan_stitches(job, drawing, watch);
-  advise::Verdict verdict = job::plan_job(job, drawing, planned, watch);
+  job::Planned planned = job::plan_stitches(job, drawing, watch);
+  advise::Verdict verdict;
+  if (options.improves && planned.plan) {
+    job::Improved improved = job::improve_job(job, drawing, planned, watch);
+    job = std::move(improved.job);
+    planned = std::move(improved.planned);
+    verdict = std::move(improved.verdict);
+  } else {
+    verdict = job::plan_job(job, drawing, planned, watch);
+  }
   if (outputs.layout && planned.plan) tell_layout(*outputs.layout, *planned.plan, verdict);
   watch.at("writing", 0.95);
   const std::vector<base::OutputFile> files = job::plan_outputs(
@@ -49,6 +57,8 @@ void add_plan(CLI::App& app, Run& run) {
   add_place_options(*verb, *options);
   add_bench_options(*verb, *options);
   add_layout_option(*verb, *options);
+  verb->add_flag("--auto", options->improves,
+                 "make the changes to stitches and bench that save most, then plan");
   add_walk_option(*verb, *options);
   add_talk_options(*verb, *options);
   verb->callback([options, &run] { run = [options] { return plan(*options); }; });

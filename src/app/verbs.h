@@ -16,6 +16,7 @@ using Run = std::function<int()>;
 void add_plan(CLI::App& app, Run& run);
 void add_check(CLI::App& app, Run& run);
 void add_convert(CLI::App& app, Run& run);
+void add_offer(CLI::App& app, Run& run);
 void add_sheet(CLI::App& app, Run& run);
 void add_describe(CLI::App& app, Run& run);
 void add_layout(CLI::App& app, Run& run);

@@ -47,7 +47,7 @@ struct Job {
   std::vector<cap::GapReading> gap;
   digitise::Style style = digitise::Style::cap;
   sequence::Mode order = sequence::Mode::planned;
-  std::optional<double> row_spacing_mm, column_spacing_mm, compensation_mm;
+  std::optional<double> row_spacing_mm, column_spacing_mm, compensation_mm, fill_stitch_mm;
   std::vector<std::string> follow_shape;  // elements whose fills' rows bend with the shape; "*"
   int caps = 1;
   std::string customer;
@@ -66,10 +66,14 @@ Job read_job(std::string_view toml, const std::string& where, const std::string&
 // job.
 Job read_plan_job(const std::string& json, const std::vector<std::string>& sets);
 
+// A job with `sets` over it, as if they stood at the end of the command line.
+Job with_settings(const Job& job, const std::string& where, const std::vector<std::string>& sets);
+
 // Where shipped data lies: caps/, mounts/, threads/, fabrics.toml, needles.toml, mechanics.toml,
 // practice.toml, times.toml.
 struct DataFolder {
   std::string path;
+  std::string shop_file{};  // shop.toml; empty: there is none
 };
 
 // Everything of the shop that planning looks up besides the job.
@@ -82,6 +86,7 @@ struct Resolved {
   stitch::Limits limits;
   std::shared_ptr<const needle::Mechanics> mechanics;
   advise::ShopTimes times;
+  advise::Owned owned;
   std::string practice_toml;
   DataFolder data;
 };
@@ -122,6 +127,52 @@ void refuse_outside_reach(const Resolved& job, const stitch::Plan& plan, const s
 // for a plan with breaches: it must not be written.
 advise::Verdict plan_job(const Resolved& job, const artwork::Drawing& drawing,
                          const Planned& planned, const base::Watch& watch = {});
+
+// The same job, changed: what --auto makes of it.
+struct Improved {
+  Resolved job;
+  Planned planned;
+  advise::Verdict verdict;  // of the changed job; `applied` says what was changed
+};
+// Changes to the stitches and to the bench, searched in turn until neither gains: the set with the
+// least expected cost, or over the limit the fewest breaks. Then the job is planned and judged anew
+// with it. Requires planned.plan. Size and mount stay as asked: those are the customer's and the
+// offers' to change; so do the stitches where an object is locked. Laws: never more expected breaks
+// than before where the limit was passed; no more of the artwork lost than advise::kMostLost.
+// Throws Error{cancelled}. A plan for every way of stitching tried: some 10 to 30.
+Improved improve_job(const Resolved& job, const artwork::Drawing& drawing, const Planned& planned,
+                     const base::Watch& watch = {});
+
+// The counter answer: which of these caps and mounts take the artwork, how tall, at what risk.
+//
+// Stitches depend on the size and on whether a seam lies under them, hardly on where on the front
+// they lie. So the artwork is planned once for every size that occurs and laid where each cap has
+// it; reach, gap and forecast are each cap's own.
+struct CounterAnswer {
+  // `fits`: as asked; else `height_mm` is `tallest_mm`, the tallest that fits with its lower edge
+  // where it was asked or where it usually is, 0 where nothing does.
+  advise::Offer offer;
+  std::string cap_title, mount_title;
+  bool is_within = false;  // of the limit of breaks, with `offer.set` made
+  advise::Answer answer = advise::Answer::refuse;
+};
+
+// Every cap on every mount (names or files), best first: as asked and within the limit, then
+// smaller and within it, then over it, then what fits nowhere; within each by expected breaks and
+// minutes as the shop prices them. Throws Error{unknown_name}, Error{cannot_read},
+// Error{cancelled}. Some 0.2 s a pair on one core for 10,000 stitches, and a plan for every size
+// that occurs.
+std::vector<CounterAnswer> counter_answers(const Job& job, const DataFolder& data,
+                                           const artwork::Drawing& drawing,
+                                           const std::vector<std::string>& caps,
+                                           const std::vector<std::string>& mounts,
+                                           const base::Watch& watch = {});
+
+// Mounts that the counter offers: those the shop owns, else all shipped but those for cut panels.
+std::vector<std::string> counter_mounts(const Job& job, const DataFolder& data);
+
+// Shipped names, or a LIST: names and files with commas between, or @FILE with one a line.
+std::vector<std::string> caps_from(const std::string& list, const DataFolder& data);
 
 // The verdict on stitches as they are, without the artwork they came from.
 advise::Verdict check_plan(const Resolved& job, const stitch::Plan& plan,

@@ -64,6 +64,7 @@ Json stitch_keys(const Job& job) {
   put(table, "row_spacing_mm", job.row_spacing_mm);
   put(table, "column_spacing_mm", job.column_spacing_mm);
   put(table, "compensation_mm", job.compensation_mm);
+  put(table, "fill_stitch_mm", job.fill_stitch_mm);
   if (!job.follow_shape.empty()) table["follow_shape"] = job.follow_shape;
   return table;
 }

@@ -1,5 +1,7 @@
 #include "job/offers.h"
 
+#include "job/judging.h"
+#include "job/offer_words.h"
 #include "job/placement.h"
 
 #include <fmt/format.h>
@@ -64,36 +66,6 @@ std::string beyond_practice(const cap::Mount& mount, const Asked& asked, const F
   return words;
 }
 
-// A change as a state of the bench: "bench.raise_mm=3" is "the plate raised 3 mm".
-std::string bench_words(const advise::Change& change) {
-  const std::string& id = change.id;
-  const std::size_t equals = id.find('=');
-  const std::string key = id.substr(0, equals);
-  const std::string value = equals == std::string::npos ? "" : id.substr(equals + 1);
-  if (key == "bench.pressed") return "the seam pressed";
-  if (key == "bench.clips") return "both edges clipped";
-  if (key == "bench.raise_mm") return "the plate raised " + value + " mm";
-  if (key == "bench.packing_mm") return "the plate packed up " + value + " mm";
-  if (key == "bench.foot_mm") return "the foot at " + value + " mm";
-  if (key == "bench.needle" && change.words.starts_with("Use ")) return change.words.substr(4);
-  if (key == "bench.slowest_spm")
-    return "what breaks most needles slowed down to " + value + " a minute";
-  if (key == "bench.speed_spm") return "the speed at " + value + " a minute";
-  if (key == "bench.tautness") return "the cap mounted taut";
-  if (key == "bench.backing") return "one layer of backing less";
-  return id;
-}
-
-// "with the seam pressed, the speed at 500 a minute and the plate raised 3 mm"
-std::string with_set(const std::vector<std::string>& states) {
-  std::string words;
-  for (std::size_t i = 0; i < states.size(); ++i) {
-    words += i == 0 ? "with " : i + 1 == states.size() ? " and " : ", ";
-    words += states[i];
-  }
-  return words;
-}
-
 Candidate candidate(const Job& job, const Asked& asked, const Fit& fit, double distance,
                     const cap::Mount& mount, std::string_view where = "") {
   Candidate made{job, {}, distance};
@@ -119,11 +91,6 @@ Candidate candidate(const Job& job, const Asked& asked, const Fit& fit, double d
     made.job.width_mm = asked.drawing.painted.width() * fit.scale;
   }
   return made;
-}
-
-// The same watch without its reports: these plans are steps of another.
-base::Watch quiet(const base::Watch& watch) {
-  return {{}, watch.stop};
 }
 
 double low_edge(const Asked& asked) {

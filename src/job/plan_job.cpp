@@ -1,6 +1,7 @@
 #include "job/job.h"
 
 #include "job/coverage.h"
+#include "job/judging.h"
 #include "job/offers.h"
 
 #include <fmt/format.h>
@@ -12,11 +13,6 @@
 
 namespace buckram::job {
 namespace {
-
-advise::JudgeOptions judge_options(const Resolved& all) {
-  const Job& job = all.job;
-  return {job.breaks_per_100, job.caps, all.times, job.locked, job.seed};
-}
 
 void add_notes(const std::vector<artwork::Note>& notes, advise::Verdict& verdict) {
   for (const artwork::Note& note : notes) {
@@ -78,6 +74,15 @@ double thickened_share(const Planned& planned, const digitise::Recipe& recipe) {
 }
 
 }  // namespace
+
+advise::JudgeOptions judge_options(const Resolved& all) {
+  const Job& job = all.job;
+  return {job.breaks_per_100, job.caps, all.times, job.locked, job.seed, all.owned};
+}
+
+base::Watch quiet(const base::Watch& watch) {
+  return {{}, watch.stop};
+}
 
 void set_pace(const Resolved& job, stitch::Plan& plan, const base::Watch& watch) {
   if (job.setup.bench.slowest_spm <= 0) return;

@@ -128,6 +128,7 @@ void read_stitch_keys(const Table& table, Job& job) {
   job.row_spacing_mm = table.maybe_number("row_spacing_mm", {0.2, 2});
   job.column_spacing_mm = table.maybe_number("column_spacing_mm", {0.2, 2});
   job.compensation_mm = table.maybe_number("compensation_mm", {0, 1});
+  job.fill_stitch_mm = table.maybe_number("fill_stitch_mm", {1, 7});
   if (table.has("follow_shape")) job.follow_shape = table.texts("follow_shape");
   table.refuse_unknown();
 }
@@ -198,12 +199,6 @@ void apply(Table& root, const std::vector<std::string>& sets) {
   }
 }
 
-Job with_settings(const Job& job, const std::string& where, const std::vector<std::string>& sets) {
-  Table both = Table::parse(to_toml(job), where);
-  apply(both, sets);
-  return read_root(both, "");
-}
-
 // A table reads data files and jobs alike; here its findings are the job's.
 Job read_as_job(const std::function<Job()>& read) {
   try {
@@ -215,6 +210,14 @@ Job read_as_job(const std::function<Job()>& read) {
 }
 
 }  // namespace
+
+Job with_settings(const Job& job, const std::string& where, const std::vector<std::string>& sets) {
+  return read_as_job([&] {
+    Table both = Table::parse(to_toml(job), where);
+    apply(both, sets);
+    return read_root(both, "");
+  });
+}
 
 std::string name_or_file(const std::string& text, const std::string& folder) {
   return looks_like_file(text) ? from_folder(text, folder) : text;

@@ -73,6 +73,7 @@ digitise::Recipe find_recipe(const Job& job, const cap::Setup& setup) {
   if (job.row_spacing_mm) recipe.row_mm = *job.row_spacing_mm;
   if (job.column_spacing_mm) recipe.column_mm = *job.column_spacing_mm;
   if (job.compensation_mm) recipe.compensation_mm = *job.compensation_mm;
+  if (job.fill_stitch_mm) recipe.fill_stitch_mm = *job.fill_stitch_mm;
   recipe.follow_shape = job.follow_shape;
   recipe.has_seam = setup.cap.has_seam && setup.mount.seam_is_on;
   recipe.check();
@@ -130,6 +131,9 @@ Resolved resolve(const Job& job, const DataFolder& data) {
   all.mechanics = needle::read_mechanics(read_data(data, "mechanics.toml"), "mechanics.toml");
   all.times = advise::read_times(read_data(data, "times.toml"), "times.toml");
   all.practice_toml = read_data(data, "practice.toml");
+  if (!data.shop_file.empty()) {
+    all.owned = advise::read_owned(base::read_file(data.shop_file, kMaxDataBytes), data.shop_file);
+  }
   return all;
 }
 

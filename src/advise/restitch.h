@@ -1,0 +1,91 @@
+// Which changes to the stitches to make: greedy with look-back, planning again for every set.
+//
+// A set of bench settings costs milliseconds to forecast; another way to sew costs a plan, about
+// half a second. So every change is tried alone, the one that lowers the cost most is taken, then
+// the one that lowers it most beside that, until none does; after each the ones taken before are
+// tried without. Plans are kept, so that no set is planned twice. Exact enumeration was left out:
+// 2^10 plans. This folder cannot plan: job/ hands in how (`Replan`).
+#pragma once
+
+#include "advise/verdict.h"
+
+#include <functional>
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace buckram::advise {
+
+// Another way to sew the job: "stitch.row_spacing_mm=0.4". Of those with one key one is made.
+struct Restitch {
+  std::string id;
+  std::string words;  // a verb first
+  std::string why;
+};
+
+struct Sewn {
+  stitch::Plan plan;
+  Coverage coverage;
+};
+// The job planned anew with these ids set; empty where that gives no plan (out of reach, a limit
+// broken). Asked from several threads at a time.
+using Replan = std::function<std::optional<Sewn>(const std::vector<std::string>& ids)>;
+
+struct RestitchProblem {
+  std::vector<Restitch> changes;
+  Replan replan;
+  const needle::Mechanics& mechanics;
+  JudgeOptions options;
+};
+
+// A set is passed over when it loses more of the artwork than this, in points of a per cent:
+// missed and left out together, and spilled. 0.3 is what rounding the grid of the measure does.
+inline constexpr double kMostLost = 0.3, kMostSpilled = 1.0;
+
+class RestitchSearch {
+ public:
+  using Set = std::vector<int>;  // indices into changes, ascending
+
+  // Plans the job as it stands; requires that this gives a plan.
+  RestitchSearch(RestitchProblem problem, const base::Watch& watch);
+
+  // The best set on that bench, from `start`. Laws: never dearer than `start`; what is added saves
+  // kLeastGain of the breaks, so that nothing is changed for its minutes alone; loses no more of
+  // the artwork than allowed; the same for any number of threads. Throws Error{cancelled}.
+  Set best_on(const cap::Setup& setup, Set start, const base::Watch& watch);
+
+  // What each change does alone on that bench: breaks a cap and seconds, as differences; empty
+  // where it gives no plan. By index of changes.
+  struct Effect {
+    double breaks_per_cap = 0, time_s = 0;
+    bool loses_artwork = false;
+  };
+  std::vector<std::optional<Effect>> alone_on(const cap::Setup& setup, const base::Watch& watch);
+
+  // The plan of a set that has been tried; none where it gives none.
+  const std::optional<Sewn>& sewn(const Set& set);
+  std::vector<std::string> ids(const Set& set) const;
+  int n_plans() const { return static_cast<int>(known_.size()); }
+
+ private:
+  struct Score {  // under the limit first, by cost; over it by breaks
+    bool is_over = true;
+    double cost = 0;
+    double breaks_per_cap = 0;
+    auto operator<=>(const Score&) const = default;
+  };
+  void plan_all(const std::vector<Set>& sets, const base::Watch& watch);
+  std::vector<std::optional<Score>> scores(const std::vector<Set>& sets, const cap::Setup& setup,
+                                           const base::Watch& watch);
+  bool loses_artwork(const Coverage& coverage) const;
+  std::vector<Set> one_more(const Set& set) const;
+  double forecast(const Sewn& sewn, const cap::Setup& setup) const;
+  double seconds(const Sewn& sewn, const cap::Setup& setup) const;
+
+  RestitchProblem problem_;
+  std::map<Set, std::optional<Sewn>> known_;
+  Coverage standing_;
+};
+
+}  // namespace buckram::advise

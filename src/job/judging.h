@@ -1,0 +1,13 @@
+// What judging a plan needs of the job. Not part of the door.
+#pragma once
+
+#include "job/job.h"
+
+namespace buckram::job {
+
+advise::JudgeOptions judge_options(const Resolved& all);
+
+// The same watch without its reports: for plans that are steps of another.
+base::Watch quiet(const base::Watch& watch);
+
+}  // namespace buckram::job

@@ -1,0 +1,33 @@
+#include "job/offer_words.h"
+
+namespace buckram::job {
+
+std::string bench_words(const advise::Change& change) {
+  const std::string& id = change.id;
+  const std::size_t equals = id.find('=');
+  const std::string key = id.substr(0, equals);
+  const std::string value = equals == std::string::npos ? "" : id.substr(equals + 1);
+  if (key == "bench.pressed") return "the seam pressed";
+  if (key == "bench.clips") return "both edges clipped";
+  if (key == "bench.raise_mm") return "the plate raised " + value + " mm";
+  if (key == "bench.packing_mm") return "the plate packed up " + value + " mm";
+  if (key == "bench.foot_mm") return "the foot at " + value + " mm";
+  if (key == "bench.needle" && change.words.starts_with("Use ")) return change.words.substr(4);
+  if (key == "bench.slowest_spm")
+    return "what breaks most needles slowed down to " + value + " a minute";
+  if (key == "bench.speed_spm") return "the speed at " + value + " a minute";
+  if (key == "bench.tautness") return "the cap mounted taut";
+  if (key == "bench.backing") return "one layer of backing less";
+  return id;
+}
+
+std::string with_set(const std::vector<std::string>& states) {
+  std::string words;
+  for (std::size_t i = 0; i < states.size(); ++i) {
+    words += i == 0 ? "with " : i + 1 == states.size() ? " and " : ", ";
+    words += states[i];
+  }
+  return words;
+}
+
+}  // namespace buckram::job

@@ -1,0 +1,136 @@
+// --auto on a job that starts careless: what it promises is what planning again gives.
+#include "job/job.h"
+
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <cmath>
+#include <string>
+#include <vector>
+
+namespace buckram::job {
+namespace {
+
+const DataFolder kData{BUCKRAM_ROOT "/data"};
+
+// The wordmark as a hurried shop would sew it.
+std::vector<std::string> careless(std::vector<std::string> more = {}) {
+  std::vector<std::string> sets{"artwork.file=" BUCKRAM_ROOT "/examples/tern-and-tide-wordmark.svg",
+                                "artwork.width_mm=95",
+                                "artwork.at_mm=[0,26]",
+                                "order.caps=48",
+                                "bench.speed_spm=950",
+                                "bench.tautness=0.4",
+                                "bench.needle=80:ball",
+                                "stitch.style=flat",
+                                "stitch.row_spacing_mm=0.32",
+                                "stitch.column_spacing_mm=0.32"};
+  sets.insert(sets.end(), more.begin(), more.end());
+  return sets;
+}
+
+struct Start {
+  Resolved job;
+  artwork::Drawing drawing;
+  Planned planned;
+
+  explicit Start(const std::vector<std::string>& sets)
+      : job(resolve(read_job("", "careless", "", sets), kData)),
+        drawing(read_artwork(job.job)),
+        planned(plan_stitches(job, drawing)) {}
+};
+
+// Once for all tests that look at it.
+const Start& start_of_all() {
+  static const Start start(careless());
+  return start;
+}
+const Improved& improved_of_all() {
+  static const Improved improved =
+      improve_job(start_of_all().job, start_of_all().drawing, start_of_all().planned);
+  return improved;
+}
+
+double breaks_per_100(const Resolved& job, const stitch::Plan& plan) {
+  needle::ForecastOptions options;
+  options.with_drivers = options.with_interval = options.with_words = false;
+  return 100 * needle::forecast(plan, job.setup, *job.mechanics, options).breaks_per_cap;
+}
+
+std::vector<std::string> chosen(const advise::Verdict& verdict) {
+  std::vector<std::string> ids;
+  for (const advise::Change& change : verdict.applied->changes) {
+    if (change.chosen) ids.push_back(change.id);
+  }
+  return ids;
+}
+
+TEST(Improve, CutsTheBreaksOfACarelessJobTenfoldInNoMoreTimeAndLosesNoArtwork) {
+  const Start& start = start_of_all();
+  ASSERT_TRUE(start.planned.plan.has_value());
+  const advise::Verdict before = plan_job(start.job, start.drawing, start.planned);
+  const Improved& improved = improved_of_all();
+  const advise::Verdict& after = improved.verdict;
+  EXPECT_EQ(after.answer, advise::Answer::run);
+  EXPECT_LT(after.forecast->breaks_per_cap, before.forecast->breaks_per_cap / 10);
+  EXPECT_LT(after.per_cap->time.total_s(), 1.1 * before.per_cap->time.total_s());
+  EXPECT_LE(after.coverage->missed + after.coverage->left_out,
+            before.coverage->missed + before.coverage->left_out + advise::kMostLost);
+  EXPECT_NEAR(after.applied->before.mean, 100 * before.forecast->breaks_per_cap, 1e-9);
+}
+
+// The set that is told, laid over the job as anybody could with --set, gives the same stitches.
+TEST(Improve, TheSetItTellsGivesThePlanItWrites) {
+  const Improved& improved = improved_of_all();
+  const std::vector<std::string> ids = chosen(improved.verdict);
+  ASSERT_FALSE(ids.empty());
+  const Start again(careless(ids));
+  EXPECT_EQ(again.planned.plan->x, improved.planned.plan->x);
+  EXPECT_EQ(again.planned.plan->y, improved.planned.plan->y);
+  EXPECT_NEAR(breaks_per_100(again.job, *again.planned.plan),
+              100 * improved.verdict.forecast->breaks_per_cap, 1e-9);
+}
+
+// Effects below a twentieth of the breaks are not worth the comparison.
+TEST(Improve, EachChangeDoesAloneWhatIsSaidWithinATenth) {
+  const Improved& improved = improved_of_all();
+  const double before = improved.verdict.applied->before.mean;
+  int n_compared = 0;
+  for (const advise::Change& change : improved.verdict.applied->changes) {
+    const Start one(careless({change.id}));
+    ASSERT_TRUE(one.planned.plan.has_value()) << change.id;
+    const double effect = breaks_per_100(one.job, *one.planned.plan) - before;
+    if (std::abs(effect) < 0.05 * before) continue;
+    EXPECT_NEAR(change.breaks, effect, 0.1 * std::abs(effect)) << change.id;
+    ++n_compared;
+  }
+  EXPECT_GE(n_compared, 4);
+}
+
+TEST(Improve, NothingLockedIsChanged) {
+  const Start start(careless({R"(limit.locked=["bench.needle","stitch.style","artwork.at_mm"])"}));
+  const Improved improved = improve_job(start.job, start.drawing, start.planned);
+  for (const advise::Change& change : improved.verdict.applied->changes) {
+    EXPECT_FALSE(change.id.starts_with("bench.needle") || change.id.starts_with("stitch.style") ||
+                 change.id.starts_with("artwork.at_mm"))
+        << change.id;
+  }
+  const Start object(careless({"limit.locked=[1]"}));
+  const Improved kept = improve_job(object.job, object.drawing, object.planned);
+  EXPECT_EQ(kept.planned.plan->x, object.planned.plan->x);
+  EXPECT_LT(kept.verdict.forecast->breaks_per_cap, kept.verdict.applied->before.mean / 100);
+}
+
+TEST(Improve, TheTradeOffFallsAsItTakesLongerAndHoldsTheStandingPlanOrBetter) {
+  const Improved& improved = improved_of_all();
+  const auto& curve = improved.verdict.trade_off;
+  ASSERT_GE(curve.size(), 2u);
+  for (std::size_t i = 1; i < curve.size(); ++i) {
+    EXPECT_GT(curve[i].time_s, curve[i - 1].time_s);
+    EXPECT_LT(curve[i].breaks_per_100, curve[i - 1].breaks_per_100);
+  }
+  EXPECT_LE(curve.front().time_s, 1e-9);
+}
+
+}  // namespace
+}  // namespace buckram::job
