@@ -364,6 +364,7 @@ Verdict judge(const stitch::Plan& plan, const cap::Setup& setup, const needle::M
   needle::ForecastOptions full;
   full.seed = options.seed;
   full.with_drivers = full.with_words = full.with_interval = !options.in_brief;
+  full.locked = options.locked;
   verdict.forecast = needle::forecast(plan, setup, mechanics, full, watch);
   verdict.per_cap =
       per_cap(plan, setup, options.times, options.caps, verdict.forecast->breaks_per_cap);

@@ -50,8 +50,14 @@ Lever packing_lever(const cap::Setup& setup, const Owned& owned) {
   return lever;
 }
 
+// Cut panels lie in a hoop: a sewn-up front has edges to clip, and seam and bill edge to press.
+bool is_sewn_up(const cap::Setup& setup) {
+  return setup.mount.needs == cap::Needs::finished_cap;
+}
+
 Lever clips_lever(const cap::Setup& setup, const Owned& owned) {
-  if (setup.bench.has_clips || !owned.has_clips) return {LeverKind::clips, {}};
+  if (setup.bench.has_clips || !owned.has_clips || !is_sewn_up(setup))
+    return {LeverKind::clips, {}};
   cap::Bench bench = setup.bench;
   bench.has_clips = true;
   return {LeverKind::clips,
@@ -60,7 +66,8 @@ Lever clips_lever(const cap::Setup& setup, const Owned& owned) {
 }
 
 Lever press_lever(const cap::Setup& setup, const Owned& owned) {
-  if (setup.bench.is_pressed || !owned.has_press) return {LeverKind::pressed, {}};
+  if (setup.bench.is_pressed || !owned.has_press || !is_sewn_up(setup))
+    return {LeverKind::pressed, {}};
   cap::Bench bench = setup.bench;
   bench.is_pressed = true;
   return {LeverKind::pressed,

@@ -39,7 +39,8 @@ struct LeverOptions {
 inline constexpr double kSlowestSpm = 500;
 
 // Levers that have a setting left to offer. Never beyond the mount's max_raise_mm, never a foot
-// that would press on the seam, only needles whose eye suits the thread. Backing is only ever taken
+// that would press on the seam, no clips nor pressing for panels that are not sewn up, only needles
+// whose eye suits the thread. Backing is only ever taken
 // out, and only beyond what is usual for the front: whether less would hold the design in place
 // is not computed.
 std::vector<Lever> levers(const cap::Setup& setup, const std::vector<cap::Needle>& needles,

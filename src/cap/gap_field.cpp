@@ -57,6 +57,13 @@ struct GapField::State {
 
   bool sags() const { return setup.mount.kind == MountKind::flat && !setup.mount.is_front_flat; }
 
+  // Tautness at that height: a hoop pulls all round, a rotary frame from below.
+  double pull_at(double y) const {
+    const GapLaw& law = setup.mount.gap;
+    if (setup.mount.kind == MountKind::flat) return setup.bench.tautness;
+    return setup.bench.tautness * base::logistic((law.held_mm - y) / law.held_fade_mm);
+  }
+
   // Clearance under the cloth where it would hang by its own shape.
   double shape_mm(geometry::Point p, const Bench& bench) const {
     const Mount& mount = setup.mount;
@@ -110,7 +117,7 @@ GapTerms GapField::terms(geometry::Point p) const {
   t.open_share = open_share_of(law, s.setup.bench);
   t.carry_width_mm = law.carry_width_mm;
   t.bulge_flattened = law.bulge_flattened;
-  const double kept = 1 - law.taut_flattened * s.setup.bench.tautness;
+  const double kept = 1 - law.taut_flattened * s.pull_at(p.y);
   t.bulge_slope = {-2 * p.x / (b.ridge_width_mm * b.ridge_width_mm) * b.ridge_mm * std::exp(-q),
                    p.y < 0 ? 0 : -b.bulk_mm / b.bulk_reach_mm * std::exp(-p.y / b.bulk_reach_mm)};
   t.bulge_slope = t.bulge_slope * kept;

@@ -41,6 +41,8 @@ GapLaw read_gap(const Table& t) {
   law.press_tape = t.number("press_tape", {0, 1}, law.press_tape);
   law.slack_sag = t.number("slack_sag", {0, 1}, law.slack_sag);
   law.reading_reach_mm = t.number("reading_reach_mm", {2, 200}, law.reading_reach_mm);
+  law.held_mm = t.number("held_mm", {0, 300}, law.held_mm);
+  law.held_fade_mm = t.number("held_fade_mm", {0.5, 50}, law.held_fade_mm);
   t.refuse_unknown();
   return law;
 }

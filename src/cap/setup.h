@@ -85,6 +85,9 @@ struct GapLaw {
   double press_seam = 0.35, press_bill = 0.20, press_tape = 0.30;  // what pressing takes off
   double slack_sag = 0.3;        // flat mounts: share of the head's curve that a slack one keeps
   double reading_reach_mm = 25;  // how far one measured gap tells about its neighbours
+  // Rotary mounts: how far up the front strap, posts and clips pull it flat, and over which height
+  // that ends. Above it the crown leans as it was made, however taut the mount.
+  double held_mm = 64, held_fade_mm = 4;
   bool operator==(const GapLaw&) const = default;
 };
 

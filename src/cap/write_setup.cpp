@@ -90,6 +90,9 @@ void write_gap(Lines& out, const GapLaw& gap) {
              "flat mounts: share of the head's curve that a slack one keeps");
   out.number("reading_reach_mm", gap.reading_reach_mm,
              "how far one measured gap tells about its neighbours");
+  out.number("held_mm", gap.held_mm,
+             "rotary mounts: how far up strap, posts and clips pull the front flat,");
+  out.number("held_fade_mm", gap.held_fade_mm, "and over which height that ends");
 }
 
 void write_drive(Lines& out, const Mount& mount) {

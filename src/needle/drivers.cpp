@@ -16,6 +16,13 @@ struct Cause {
   double breaks;  // without it
 };
 
+cap::Setup without_seam(cap::Setup setup) {
+  setup.cap.has_seam = false;
+  return setup;
+}
+
+}  // namespace
+
 void without_gap(Place& place) {
   place.gap.clearance_mm = -1000;
   place.gap.tape_mm = 0;
@@ -27,17 +34,10 @@ void without_slope(Place& place) {
   place.gap.lean_slope = {};
 }
 
-cap::Setup without_seam(cap::Setup setup) {
-  setup.cap.has_seam = false;
-  return setup;
-}
-
 cap::Setup without_stiffener(cap::Setup setup) {
   std::erase_if(setup.cap.layers, [](const cap::Layer& layer) { return layer.is_stiffener; });
   return setup;
 }
-
-}  // namespace
 
 Drivers drivers(const stitch::Plan& plan, const cap::Setup& setup, const Mechanics& mechanics,
                 const std::vector<double>& layers, const Sample& sample, std::uint64_t seed) {

@@ -14,4 +14,9 @@ namespace buckram::needle {
 Drivers drivers(const stitch::Plan& plan, const cap::Setup& setup, const Mechanics& mechanics,
                 const std::vector<double>& layers, const Sample& sample, std::uint64_t seed);
 
+// The same places and the same cap with one cause set to nothing.
+void without_gap(Place& place);
+void without_slope(Place& place);
+cap::Setup without_stiffener(cap::Setup setup);
+
 }  // namespace buckram::needle

@@ -111,7 +111,9 @@ Forecast forecast(const stitch::Plan& plan, const cap::Setup& setup, const Mecha
     watch.at("finding what drives them", 0.8);
     forecast.drivers = drivers(plan, setup, mechanics, layers, ranked.sample, options.seed);
   }
-  if (options.with_words) forecast.worst = worst_places(plan, setup, mechanics, all, found);
+  if (options.with_words) {
+    forecast.worst = worst_places({plan, setup, mechanics, layers}, all, found, options.locked);
+  }
   return forecast;
 }
 

@@ -57,6 +57,7 @@ struct ForecastOptions {
   int draws = 768;  // caps
   std::uint64_t seed = 1;
   bool with_drivers = true, with_interval = true, with_words = true;
+  std::vector<std::string> locked = {};  // changes that words do not offer, by id or key
   // Keeps what a later forecast of a changed plan can use: some 300 bytes a stitch.
   bool remember = false;
   // A forecast that was asked to remember: stitches that it has seen, with the same thread around

@@ -1,5 +1,7 @@
 #include "needle/words.h"
 
+#include "needle/causes.h"
+
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -11,82 +13,98 @@ namespace {
 
 constexpr std::size_t kMost = 20;
 constexpr double kApartMm = 5;
-// From here on a gap is worth closing, layers are many, a frame's rest of way or swing counts, and
-// a foot has room to be lowered.
-constexpr double kWideGapMm = 0.6;
-constexpr double kManyLayers = 1.5;
-constexpr double kMovingMm = 0.08;
-constexpr double kFootRoomMm = 0.4;
+constexpr std::size_t kMostCauses = 3, kMostHelps = 2;
+// A gap, and a way aside, that is told with its number.
+constexpr double kSeenGapMm = 0.1, kSeenAsideMm = 0.05;
+// One needle in a million caps at one place: nobody changes a bench for that.
+constexpr double kNegligible = 1e-6;
 
-bool slips(const Push& push) {
-  return push.slide_mm > push.drift_mm && push.slide_mm > 0.05;
+std::string words_of(Cause cause, const Push& push, const Place& place) {
+  switch (cause) {
+    case Cause::gap:
+      return push.gap_mm >= kSeenGapMm
+                 ? fmt::format("the cloth stands {:.1f} mm off the plate", push.gap_mm)
+                 : "the cloth does not lie on the plate on every cap";
+    case Cause::slope: {
+      const double degrees = base::degrees(std::atan(push.slope));
+      const char* how = push.slide_mm > push.drift_mm ? "so steep that the point can slip on it"
+                                                      : "so that the point is led downhill";
+      return fmt::format("the cloth slopes by {:.0f} degrees, {}", degrees, how);
+    }
+    case Cause::crowding:
+      return fmt::format("{:.1f} layers of thread lie there already", place.layers);
+    case Cause::motion:
+      return "the frame still moves as the point goes in";
+    case Cause::hardness:
+      return fmt::format("the layers are hard ({:.0f} N)", push.force_n);
+  }
+  return "";
 }
 
-bool is_still_moving(const Push& push, const Place& place) {
-  return place.motion.left_mm(push.gap_mm) > kMovingMm ||
-         std::hypot(push.swing_x, push.swing_y) > kMovingMm;
+std::string listed(const std::vector<std::string>& parts) {
+  std::string words;
+  for (std::size_t k = 0; k < parts.size(); ++k) {
+    if (k > 0) words += k + 1 < parts.size() ? "; " : parts.size() > 2 ? "; and " : ", and ";
+    words += parts[k];
+  }
+  return words;
 }
 
-std::string why_of(const Push& push, const Place& place, const Blade& blade, Mode mode) {
+// What comes of it, by the likeliest way in which the needle breaks.
+std::string outcome_of(const Push& push, const Blade& blade, Mode mode) {
+  const double aside = std::hypot(push.mean_x, push.mean_y);
+  if (mode == Mode::bend) {
+    return fmt::format("The point is pushed {:.2f} mm aside, near what the needle's steel stands",
+                       aside);
+  }
+  if (mode == Mode::hook) return "The point is pushed to the side where the hook passes";
+  // How far the common penetrations reach; beyond that it takes a hard spot.
+  const double scatter = std::sqrt(std::max(push.xx, push.yy));
+  const double hole = blade.hole_clearance_mm;
+  if (aside + 3 * scatter >= hole) {
+    return fmt::format(
+        "The point comes down {:.2f} mm aside; from {:.2f} mm on it strikes the plate", aside,
+        hole);
+  }
+  const char* knot = "knot or a doubled yarn can throw";
+  if (aside < kSeenAsideMm) {
+    return fmt::format("A {} the point {:.2f} mm aside, onto the plate", knot, hole);
+  }
+  return fmt::format("The point comes down {:.2f} mm aside; a {} it to {:.2f} mm, onto the plate",
+                     aside, knot, hole);
+}
+
+std::string why_of(const Push& push, const Place& place, const Blade& blade, Mode mode,
+                   const PlaceCauses& found) {
   if (mode == Mode::buckle) {
     return fmt::format("the layers here ask for {:.1f} N, and this needle buckles at {:.1f} N",
                        push.force_n, push.critical_n);
   }
-  const double aside = std::hypot(push.mean_x, push.mean_y);
-  std::string why = push.gap_mm >= 0.1
-                        ? fmt::format("the cloth stands {:.1f} mm off the plate", push.gap_mm)
-                        : std::string("the cloth lies on the plate");
-  if (slips(push)) {
-    why += fmt::format(" and leans {:.0f} degrees, so that the point slips",
-                       base::degrees(std::atan(push.slope)));
+  std::vector<std::string> parts;
+  for (const CauseShare& each : found.causes) {
+    if (parts.size() < kMostCauses) parts.push_back(words_of(each.cause, push, place));
   }
-  if (place.layers >= kManyLayers) {
-    why += fmt::format("; {:.1f} layers of thread lie there already", place.layers);
-  }
-  if (is_still_moving(push, place)) why += "; the frame still moves as the point goes in";
-  // How far the common penetrations reach; beyond that it takes a hard spot.
-  const double scatter = std::sqrt(std::max(push.xx, push.yy));
-  const bool takes_more = aside + 3 * scatter < blade.hole_clearance_mm;
-  why += takes_more ? fmt::format(
-                          "; {:.2f} mm aside by that, the point is thrown past the {:.2f} mm that "
-                          "the hole leaves when it meets a knot or a doubled yarn",
-                          aside, blade.hole_clearance_mm)
-                    : fmt::format("; the point is {:.2f} mm aside, the hole leaves {:.2f} mm",
-                                  aside, blade.hole_clearance_mm);
-  if (mode == Mode::hook) why += "; the hook stands on that side";
-  return why;
+  const std::string outcome = outcome_of(push, blade, mode);
+  return parts.empty() ? outcome : listed(parts) + ". " + outcome;
 }
 
-// What closes the gap and is not done yet, the nearest first; at most two.
-std::string closing_of(const cap::Setup& setup, geometry::Point at) {
-  const cap::Bench& bench = setup.bench;
-  std::vector<std::string> ways;
-  if (bench.raise_mm + bench.packing_mm + 0.2 < setup.mount.max_raise_mm) {
-    ways.emplace_back("raise or pack the plate");
+std::string helps_of(const PlaceCauses& found, double chance) {
+  if (chance < kNegligible) {
+    return "nothing is needed here: fewer than one needle in a million caps";
   }
-  if (at.y < 16 && setup.mount.bill_is_on) ways.emplace_back("move the artwork up");
-  if (!bench.has_clips) ways.emplace_back("clip the front's edges");
-  if (!bench.is_pressed) ways.emplace_back("press the front");
-  if (bench.foot_mm > cap::stack_mm(setup) + kFootRoomMm) {
-    ways.emplace_back("lower the presser foot");
+  std::string words;
+  for (std::size_t k = 0; k < std::min(kMostHelps, found.helps.size()); ++k) {
+    words += (k > 0 ? "; next best: " : "") + found.helps[k].words;
   }
-  if (ways.empty()) return "another mount or a smaller design";
-  return ways.size() == 1 ? ways[0] : ways[0] + "; " + ways[1];
+  return words.empty() ? "no single change helps much here" : words;
 }
 
-std::string helps_of(const cap::Setup& setup, const Push& push, const Place& place,
-                     geometry::Point at) {
-  const bool on_seam = cap::has_seam(setup) && std::abs(at.x) < setup.cap.seam.half_width_mm + 3;
-  const bool is_flat = setup.mount.kind == cap::MountKind::flat;
-  if (slips(push) && at.y > 45) {
-    return is_flat ? "less height" : "less height, or a mount that holds the front flat";
-  }
-  if (push.gap_mm >= kWideGapMm) return closing_of(setup, at);
-  if (is_still_moving(push, place)) return "sew slower; shorter stitches there";
-  if (place.layers >= kManyLayers) return "less thread there: wider rows or less under-stitching";
-  if (on_seam && !setup.bench.is_pressed) return "press the seam flat first";
-  if (setup.bench.needle.point == cap::NeedlePoint::ball) return "a needle with a sharp point";
-  return "a thicker needle, or a softer backing";
+std::vector<std::size_t> by_chance(const std::vector<double>& hazard) {
+  std::vector<std::size_t> order(hazard.size());
+  std::iota(order.begin(), order.end(), 0U);
+  std::stable_sort(order.begin(), order.end(),
+                   [&](std::size_t a, std::size_t b) { return hazard[a] > hazard[b]; });
+  return order;
 }
 
 }  // namespace
@@ -106,28 +124,33 @@ std::string place_in_words(const cap::Setup& setup, geometry::Point at) {
   return words + fmt::format(", {:.0f} mm above the bill", at.y);
 }
 
-std::vector<WorstPlace> worst_places(const stitch::Plan& plan, const cap::Setup& setup,
-                                     const Mechanics& mechanics, const Places& all,
-                                     const Evaluation& found) {
-  std::vector<std::size_t> order(all.places.size());
-  std::iota(order.begin(), order.end(), 0U);
-  std::stable_sort(order.begin(), order.end(),
-                   [&](std::size_t a, std::size_t b) { return found.hazard[a] > found.hazard[b]; });
-  std::vector<WorstPlace> worst;
-  for (const std::size_t k : order) {
+std::vector<WorstPlace> worst_places(const Sewing& sewing, const Places& all,
+                                     const Evaluation& found,
+                                     const std::vector<std::string>& locked) {
+  const auto& [plan, setup, mechanics, layers] = sewing;
+  std::vector<std::size_t> worst;  // of `all`
+  for (const std::size_t k : by_chance(found.hazard)) {
     if (worst.size() == kMost || found.hazard[k] <= 0) break;
     const geometry::Point at = plan.at(all.entries[k]);
-    const bool near = std::any_of(worst.begin(), worst.end(), [&](const WorstPlace& w) {
-      return geometry::distance(w.at, at) < kApartMm;
+    const bool near = std::any_of(worst.begin(), worst.end(), [&](std::size_t w) {
+      return geometry::distance(plan.at(all.entries[w]), at) < kApartMm;
     });
-    if (near) continue;
-    const Push push = push_at(all.places[k], all.blade, mechanics, mean_cap());
-    worst.push_back(
-        {all.entries[k], at, found.hazard[k], found.mode[k],
-         place_in_words(setup, at) + ", " + why_of(push, all.places[k], all.blade, found.mode[k]),
-         helps_of(setup, push, all.places[k], at)});
+    if (!near) worst.push_back(k);
   }
-  return worst;
+  std::vector<int> entries;
+  for (const std::size_t k : worst) entries.push_back(all.entries[k]);
+  const std::vector<PlaceCauses> causes =
+      causes_of(plan, setup, mechanics, layers, entries, locked);
+  std::vector<WorstPlace> told;
+  for (std::size_t j = 0; j < worst.size(); ++j) {
+    const std::size_t k = worst[j];
+    const geometry::Point at = plan.at(entries[j]);
+    const Push push = push_at(all.places[k], all.blade, mechanics, mean_cap());
+    const std::string why = why_of(push, all.places[k], all.blade, found.mode[k], causes[j]);
+    told.push_back({entries[j], at, found.hazard[k], found.mode[k],
+                    place_in_words(setup, at) + ": " + why, helps_of(causes[j], found.hazard[k])});
+  }
+  return told;
 }
 
 }  // namespace buckram::needle

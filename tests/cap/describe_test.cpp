@@ -186,7 +186,7 @@ TEST(WriteSetup, AMountReadsBackTheSame) {
   mount.bill_is_on = mount.seam_is_on = mount.buckram_is_on = false;
   mount.is_front_flat = true;
   mount.gap_sd_mm = 0.7;
-  mount.gap = {0.5, 0.6, 0.3, 0.25, 0.3, 0.15, 0.25, 0.2, 30};
+  mount.gap = {0.5, 0.6, 0.3, 0.25, 0.3, 0.15, 0.25, 0.2, 30, 58, 6};
   mount.acceleration_m_s2 = 8, mount.top_speed_m_s = 0.4;
   mount.ring_rad_s = 2 * base::kPi * 28.5, mount.damping = 0.15, mount.ring = 0.35;
   mount.foot_mm = 3, mount.turn_deg = 0, mount.turned_by = TurnedBy::controller;

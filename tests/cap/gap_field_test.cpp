@@ -103,6 +103,27 @@ TEST(GapField, SlopeIsTheGradientOfTheBulgesAndOfTheLean) {
   });
 }
 
+// A rotary frame pulls the front flat from below: far under the height that it holds a drum-tight
+// one takes its share out of the lean, far above it takes none, and in between never more than
+// below. A hoop holds all round.
+TEST(GapField, ARotaryFrameFlattensTheLeanOnlyAsFarUpAsItHolds) {
+  cap::Setup slack = on(MountKind::rotary), taut = slack;
+  slack.bench.tautness = 0, taut.bench.tautness = 1;
+  const GapField loose(slack), tight(taut);
+  const GapLaw& law = slack.mount.gap;
+  const auto share = [&](double y) {
+    return tight.terms({0, y}).lean_slope.y / loose.terms({0, y}).lean_slope.y;
+  };
+  EXPECT_NEAR(share(law.held_mm - 40), 1 - law.taut_flattened, 1e-3);
+  EXPECT_NEAR(share(law.held_mm), 1 - law.taut_flattened / 2, 1e-9);
+  EXPECT_NEAR(share(law.held_mm + 40), 1, 1e-3);
+  for (double y = 5; y < 110; y += 1) EXPECT_GE(share(y + 1), share(y));
+  cap::Setup hoop = on(MountKind::flat);
+  hoop.bench.tautness = 0.5;
+  const GapField flat(hoop);
+  EXPECT_EQ(flat.terms({10, 20}).lean_slope, flat.terms({10, 90}).lean_slope);
+}
+
 // On a hemisphere the crown falls by r0 (1 - cos(y / r0)), which is known without the profile.
 TEST(GapField, ClearanceOnAHemisphereInClosedForm) {
   cap::Setup setup = on(MountKind::rotary);

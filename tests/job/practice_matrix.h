@@ -185,9 +185,9 @@ class Pairs {
         is_raised_ ? 1.1 : 5, is_raised_ ? 30 : 50);
     const double tall = breaks(c.plans.tall, standing_) / downs(c.plans.tall) /
                         (breaks(c.plans.middling, standing_) / downs(c.plans.middling));
-    // A high crown leans as much at 74 mm as a middling one at 60: it takes the taller design, and
-    // the lower part, where the cloth stands off the plate, breaks the needles.
-    if (c.cap == "six-panel-structured-high") {
+    // On the plain plate a high crown's needles break low down, where its cloth stands farthest off
+    // the plate: there the row is told and not held (docs/forecast.md).
+    if (c.cap == "six-panel-structured-high" && !is_raised_) {
       put("T10", "61 / 50 mm tall, a stitch, high crown", tall, 0, kNoLimit);
     } else {
       put("T10", "61 / 50 mm tall, a stitch", tall, is_raised_ ? 1.1 : 1.5, is_raised_ ? 30 : 5);

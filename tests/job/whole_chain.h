@@ -209,7 +209,6 @@ class WholeChain {
   void find_places(const stitch::Plan& plan) {
     const std::vector<double> layers = layers_before(plan);
     const cap::GapField field(s_);  // for its modes only
-    const double taut = 1 - s_.mount.gap.taut_flattened * s_.bench.tautness;
     const double needle = std::pow(s_.bench.needle.d_mm / m_.reference_d_mm, m_.size_exponent) *
                           (s_.bench.needle.point == cap::NeedlePoint::ball ? m_.ball_factor : 1) *
                           m_.force_level *
@@ -238,6 +237,10 @@ class WholeChain {
       if (s_.mount.bill_is_on) spot.across *= 1 + m_.across_bill_mm / std::max(1.0, p.y);
       const cap::GapTerms terms = field.terms(p);
       for (std::size_t k = 0; k < 3; ++k) spot.modes[k] = terms.modes_mm[k];
+      const cap::GapLaw& law = s_.mount.gap;
+      const double held =
+          is_rotary() ? 1 / (1 + std::exp((p.y - law.held_mm) / law.held_fade_mm)) : 1;
+      const double taut = 1 - law.taut_flattened * s_.bench.tautness * held;
       constexpr double kH = 1e-5;
       const auto gradient = [&](const auto& height) {
         return geometry::Point{
