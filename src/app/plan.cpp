@@ -4,13 +4,14 @@
 namespace buckram::app {
 namespace {
 
-// What its files do not carry, and the caution for the first of them.
+// The caution for the first of its files, and what they do not carry: told before all else.
 void tell_layout(const machine::Layout& layout, const stitch::Plan& plan,
                  advise::Verdict& verdict) {
-  for (const std::string& remark : machine::remarks_on(layout, plan)) {
-    verdict.notes.push_back({"layout", layout.name, remark, {}});
-  }
-  verdict.cautions.emplace_back(machine::kFirstRunCaution);
+  std::vector<std::string> words = machine::remarks_on(layout, plan);
+  words.insert(words.begin(), machine::kFirstRunCaution);
+  decltype(verdict.notes) notes;
+  for (const std::string& each : words) notes.push_back({"layout", layout.name, each, {}});
+  verdict.notes.insert(verdict.notes.begin(), notes.begin(), notes.end());
 }
 
 int plan(const Options& options) {

@@ -47,9 +47,9 @@ std::vector<std::string> remarks_on(const Layout& layout, const stitch::Plan& pl
 
 // Before a machine reads the first file of a layout.
 inline constexpr const char* kFirstRunCaution =
-    "The first file of a layout that this machine has not read before: its manual first; run it "
-    "with no cap mounted, the area of needle and frame clear, at the slowest speed, a hand on the "
-    "stop, and watch that the frame goes where the plan says.";
+    "First file of a layout new to this machine: its manual first; no cap mounted, needle and "
+    "frame "
+    "clear, slowest speed, a hand on the stop.";
 
 struct LayoutPlan {
   stitch::Plan plan;

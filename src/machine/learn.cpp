@@ -101,22 +101,23 @@ class Learner {
     return writes_samples(layout, codec);
   }
 
+  // Free parts at `at` take the sample's bytes.
+  static void free_parts(const std::vector<Part>& parts, std::size_t at, const std::string& bytes,
+                         std::string& written) {
+    for (const Part& part : parts) {
+      const bool is_free = part.what == Part::What::free;
+      if (is_free) written.replace(at, part.size(), bytes, at, part.size());
+      at += part.size();
+    }
+  }
+
   // Byte for byte, but for free parts.
   bool writes_samples(const Layout& layout, const Codec& codec) const {
     for (const Sample& sample : samples_) {
       std::string written = write_steps(layout, codec, known_steps(sample.pattern, codec));
       if (written.size() != sample.bytes.size()) return false;
-      std::size_t at = 0;
-      const std::size_t tail = written.size() - size_of(layout.after);
-      for (const auto* parts : {&layout.before, &layout.after}) {
-        if (parts == &layout.after) at = tail;
-        for (const Part& part : *parts) {
-          if (part.what == Part::What::free) {
-            written.replace(at, part.size(), sample.bytes, at, part.size());
-          }
-          at += part.size();
-        }
-      }
+      free_parts(layout.before, 0, sample.bytes, written);
+      free_parts(layout.after, written.size() - size_of(layout.after), sample.bytes, written);
       if (written != sample.bytes) return false;
     }
     return true;
