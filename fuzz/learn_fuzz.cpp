@@ -1,5 +1,7 @@
 // Any bytes as a pattern; or as what went wrong with the files that a machine of a shipped layout
 // saved of four small patterns: refused with an error, or a layout without faults that reads them.
+#include "shipped_layouts.h"
+
 #include "base/base.h"
 #include "machine/machine.h"
 
@@ -17,15 +19,6 @@ void read_pattern(std::string_view text) {
   const machine::Pattern again =
       machine::read_pattern(machine::write_pattern(pattern, 0.1), "fuzz", 0.1);
   BUCKRAM_ASSERT(again == pattern);
-}
-
-std::vector<machine::Layout> shipped() {
-  std::vector<machine::Layout> all;
-  for (const char* name : {"harbour-tally", "lantern-row", "buoy-lengths", "pilot-signal"}) {
-    const std::string path = std::string(BUCKRAM_ROOT) + "/data/layouts/" + name + ".toml";
-    all.push_back(machine::read_layout(base::read_file(path, 1'000'000), name));
-  }
-  return all;
 }
 
 std::vector<machine::Sample> samples_of(const machine::Layout& layout) {
@@ -64,7 +57,7 @@ void spoil(std::vector<machine::Sample>& samples, std::string_view mishaps) {
 }
 
 void learn(unsigned which, std::string_view mishaps) {
-  static const std::vector<machine::Layout> layouts = shipped();
+  static const std::vector<machine::Layout> layouts = machine::shipped_layouts();
   std::vector<machine::Sample> samples = samples_of(layouts[which % layouts.size()]);
   spoil(samples, mishaps);
   const machine::Learnt learnt = machine::learn_layout(samples, {});

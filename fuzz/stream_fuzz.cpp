@@ -1,5 +1,7 @@
 // Any bytes as a file of a shipped layout, which the first byte chooses: refused with an error, or
 // steps that are written and read again as they were, and a plan of good form.
+#include "shipped_layouts.h"
+
 #include "base/base.h"
 #include "machine/machine.h"
 
@@ -12,16 +14,6 @@
 namespace {
 
 using namespace buckram;
-
-// tests of the program run from the tree; the fuzzer from wherever it is started.
-std::vector<machine::Layout> shipped() {
-  std::vector<machine::Layout> all;
-  for (const char* name : {"harbour-tally", "lantern-row", "buoy-lengths", "pilot-signal"}) {
-    const std::string path = std::string(BUCKRAM_ROOT) + "/data/layouts/" + name + ".toml";
-    all.push_back(machine::read_layout(base::read_file(path, 1'000'000), name));
-  }
-  return all;
-}
 
 void read(const machine::Layout& layout, std::string_view bytes) {
   const std::vector<machine::Step> steps = machine::read_steps(layout, bytes, "fuzz").decoded.steps;
@@ -43,7 +35,7 @@ void read(const machine::Layout& layout, std::string_view bytes) {
 }  // namespace
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
-  static const std::vector<machine::Layout> layouts = shipped();
+  static const std::vector<machine::Layout> layouts = machine::shipped_layouts();
   if (size == 0) return 0;
   try {
     read(layouts[data[0] % layouts.size()], {reinterpret_cast<const char*>(data) + 1, size - 1});

@@ -74,16 +74,12 @@ struct Told {
 };
 
 // What each change was said to do, and what planning again with it does.
-std::vector<Told> check_effects(const job::Job& asked, const job::Planned& planned,
-                                const artwork::Drawing& drawing, const advise::Verdict& improved) {
-  job::Job start = asked;
-  const job::Job carried = job::read_plan_job(planned.plan->job, {});
-  start.height_mm = carried.height_mm, start.width_mm = carried.width_mm;
-  start.at_mm = carried.at_mm;
+std::vector<Told> check_effects(const job::Job& asked, const artwork::Drawing& drawing,
+                                const advise::Verdict& improved) {
   const double before = improved.applied->before.mean;
   std::vector<Told> all;
   for (const advise::Change& change : improved.applied->changes) {
-    const job::Resolved one = job::resolve(job::with_settings(start, "change", {change.id}), kData);
+    const job::Resolved one = job::resolve(job::with_settings(asked, "change", {change.id}), kData);
     const job::Planned again = job::plan_stitches(one, drawing);
     if (!again.plan) continue;
     needle::ForecastOptions options;
@@ -166,7 +162,7 @@ void run(const Case& each, Results& results) {
   fmt::print("\n");
   std::fflush(stdout);
   results.rows.push_back(row);
-  for (const Told& told : check_effects(asked, planned, drawing, after)) {
+  for (const Told& told : check_effects(asked, drawing, after)) {
     if (std::abs(told.measured) < 0.02 * row.before) continue;
     results.misses.push_back(std::abs(told.said - told.measured) / std::abs(told.measured));
   }

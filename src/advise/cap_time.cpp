@@ -34,11 +34,15 @@ double sewing_s(const stitch::Plan& plan, double speed_spm, const stitch::Machin
   return end_s.empty() ? 0 : end_s.back();
 }
 
+double sewing_share_s(const stitch::Plan& plan, double speed_spm, const ShopTimes& times, int heads,
+                      int caps) {
+  return sewing_s(plan, speed_spm, times.machine) * sewing_share(heads, caps);
+}
+
 CapTime cap_time(const stitch::Plan& plan, const cap::Setup& setup, const ShopTimes& times,
                  int caps, double bobbin_m, double breaks_per_cap) {
   const double n = stitch::count(plan).stitches;
-  return {.sewing_s = sewing_s(plan, setup.bench.speed_spm, times.machine) *
-                      sewing_share(setup.bench.heads, caps),
+  return {.sewing_s = sewing_share_s(plan, setup.bench.speed_spm, times, setup.bench.heads, caps),
           .bobbins_s = bobbin_m / times.bobbin_m * times.bobbin_change_s,
           .thread_breaks_s = n / 10'000 * times.thread_breaks_per_10000 * times.thread_break_s,
           .needle_breaks_s = breaks_per_cap * times.needle_break_s,

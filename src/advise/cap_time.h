@@ -44,6 +44,10 @@ double sewing_share(int heads, int caps);
 // Machine seconds for the stitches, trims, changes and moves of one cap.
 double sewing_s(const stitch::Plan& plan, double speed_spm, const stitch::MachineTimes& times);
 
+// This cap's share of that.
+double sewing_share_s(const stitch::Plan& plan, double speed_spm, const ShopTimes& times, int heads,
+                      int caps);
+
 // Laws: more heads never take longer; every part is at least nothing.
 CapTime cap_time(const stitch::Plan& plan, const cap::Setup& setup, const ShopTimes& times,
                  int caps, double bobbin_m, double breaks_per_cap);

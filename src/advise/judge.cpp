@@ -11,6 +11,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <tuple>
 
 namespace buckram::advise {
 namespace {
@@ -41,10 +42,9 @@ double heaviest_tex(const stitch::Plan& plan) {
   return most;
 }
 
-// Sewing, shared by the heads.
 double sewing_share_s(const Subject& subject, const stitch::Plan& plan, double speed_spm) {
-  return sewing_s(plan, speed_spm, subject.options.times.machine) *
-         sewing_share(subject.setup.bench.heads, subject.options.caps);
+  return advise::sewing_share_s(plan, speed_spm, subject.options.times, subject.setup.bench.heads,
+                                subject.options.caps);
 }
 
 // Seconds a cap that a level adds: setting up shared over the order, handling, slower sewing.
@@ -139,18 +139,17 @@ std::size_t told_level(const SearchResult& found, std::size_t lever,
   return best;
 }
 
-std::vector<TradeOff> trade_off(const std::vector<Lever>& all,
-                                const std::vector<FrontPoint>& front) {
+std::vector<TradeOff> trade_off(const std::vector<Lever>& all, const std::vector<Tried>& tried) {
   std::vector<TradeOff> told;
-  for (const FrontPoint& point : front) {
-    TradeOff each{{}, 100 * point.breaks, point.seconds};
+  for (const Tried& one : tried) {
+    TradeOff each{{}, 100 * one.breaks, one.seconds};
     for (std::size_t k = 0; k < all.size(); ++k) {
-      const int level = point.choice[k];
+      const int level = one.choice[k];
       if (level > 0) each.set.push_back(all[k].levels[static_cast<std::size_t>(level) - 1].id);
     }
     told.push_back(std::move(each));
   }
-  return told;
+  return front_of(std::move(told));
 }
 
 // How much trouble a change is: first what needs nothing bought or altered at the machine, then
@@ -210,22 +209,18 @@ struct Paced {
   double more_s = 0;  // a cap, than at the bench's speed throughout
 };
 
-double slowest_spm(const JudgeOptions& options) {
-  return std::max(kSlowestSpm, options.owned.slowest_spm.value_or(0));
-}
-
 std::string pace_id(const JudgeOptions& options) {
-  return fmt::format("bench.slowest_spm={:g}", slowest_spm(options));
+  return fmt::format("bench.slowest_spm={:g}", slowest_spm(options.owned));
 }
 
 std::optional<Paced> paced_on(const Subject& subject, const cap::Bench& bench) {
   const JudgeOptions& options = subject.options;
   const bool is_fixed =
       is_locked(pace_id(options), options.locked) || is_locked("bench.speed_spm", options.locked);
-  if (is_fixed || bench.slowest_spm > 0 || bench.speed_spm <= slowest_spm(options))
+  if (is_fixed || bench.slowest_spm > 0 || bench.speed_spm <= slowest_spm(options.owned))
     return std::nullopt;
   Paced paced{subject.plan, bench};
-  paced.bench.slowest_spm = slowest_spm(options);
+  paced.bench.slowest_spm = slowest_spm(options.owned);
   subject.watch.at("choosing where to slow down", 0.9);
   const cap::Setup setup = cap::with_bench(subject.setup, paced.bench);
   if (!set_pace(paced.plan, setup, subject.mechanics, pace_options(options, setup.bench.heads),
@@ -289,7 +284,7 @@ void add_changes(const Subject& subject, const std::vector<cap::Needle>& needles
   SearchResult found = search_bench(subject, all, seconds, verdict.forecast->breaks_per_cap);
   const bool keeps_limit = verdict.answer == Answer::run;
   const bool is_fine = keeps_limit && !options.improves;
-  verdict.trade_off = trade_off(all, found.front);
+  verdict.trade_off = trade_off(all, found.tried);
   std::optional<Paced> paced;
   if (is_fine) {
     found.best.assign(all.size(), 0);  // runs as it is: nothing has to change
@@ -334,6 +329,27 @@ const char* name(Answer answer) {
       return "refuse";
   }
   return "refuse";
+}
+
+std::vector<TradeOff> front_of(std::vector<TradeOff> all) {
+  std::stable_sort(all.begin(), all.end(), [](const TradeOff& a, const TradeOff& b) {
+    return std::tie(a.time_s, a.breaks_per_100) < std::tie(b.time_s, b.breaks_per_100);
+  });
+  std::vector<TradeOff> front;
+  for (TradeOff& each : all) {
+    if (front.empty() || each.breaks_per_100 < front.back().breaks_per_100) {
+      front.push_back(std::move(each));
+    }
+  }
+  return front;
+}
+
+std::vector<std::string> chosen_ids(const Verdict& verdict) {
+  std::vector<std::string> ids;
+  for (const Change& change : verdict.changes) {
+    if (change.chosen) ids.push_back(change.id);
+  }
+  return ids;
 }
 
 double seconds_a_cap(const Verdict& verdict, const ShopTimes& times) {

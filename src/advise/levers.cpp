@@ -16,7 +16,7 @@ constexpr double kPlateS = 300, kPackingS = 120, kFootS = 60, kNeedleS = 60, kSp
 constexpr double kClipsEachS = 15, kPressEachS = 20, kTautEachS = 10;
 constexpr double kSpeedStepSpm = 50;
 constexpr std::size_t kMostSpeeds = 6;
-constexpr double kFootStepMm = 0.5, kFootClearMm = 0.2;
+constexpr double kFootStepMm = 0.5;
 constexpr double kSlack = 1e-9;
 
 constexpr const char* kTurnByHand = "Plate or foot changed? Turn one full stitch by hand first.";
@@ -50,13 +50,8 @@ Lever packing_lever(const cap::Setup& setup, const Owned& owned) {
   return lever;
 }
 
-// Cut panels lie in a hoop: a sewn-up front has edges to clip, and seam and bill edge to press.
-bool is_sewn_up(const cap::Setup& setup) {
-  return setup.mount.needs == cap::Needs::finished_cap;
-}
-
 Lever clips_lever(const cap::Setup& setup, const Owned& owned) {
-  if (setup.bench.has_clips || !owned.has_clips || !is_sewn_up(setup))
+  if (setup.bench.has_clips || !owned.has_clips || !cap::is_sewn_up(setup.mount))
     return {LeverKind::clips, {}};
   cap::Bench bench = setup.bench;
   bench.has_clips = true;
@@ -66,7 +61,7 @@ Lever clips_lever(const cap::Setup& setup, const Owned& owned) {
 }
 
 Lever press_lever(const cap::Setup& setup, const Owned& owned) {
-  if (setup.bench.is_pressed || !owned.has_press || !is_sewn_up(setup))
+  if (setup.bench.is_pressed || !owned.has_press || !cap::is_sewn_up(setup.mount))
     return {LeverKind::pressed, {}};
   cap::Bench bench = setup.bench;
   bench.is_pressed = true;
@@ -75,16 +70,10 @@ Lever press_lever(const cap::Setup& setup, const Owned& owned) {
             "A flat seam stands less off the plate", kHot, 0, kPressEachS, bench}}};
 }
 
-// Cloth at its thickest under the foot: all layers, the seam's ridge and its tape.
-double thickest_mm(const cap::Setup& setup) {
-  const double seam = cap::has_seam(setup) ? setup.cap.seam.ridge_mm + setup.cap.seam.tape_mm : 0;
-  return cap::stack_mm(setup) + seam;
-}
-
 Lever foot_lever(const cap::Setup& setup, const Owned& owned) {
   Lever lever{LeverKind::foot, {}};
   const double lowest =
-      std::max(thickest_mm(setup) + kFootClearMm, owned.lowest_foot_mm.value_or(0) - kSlack);
+      std::max(cap::lowest_foot_mm(setup), owned.lowest_foot_mm.value_or(0) - kSlack);
   for (double mm : {4.0, 3.5, 3.0, 2.5, 2.0}) {
     if (mm > setup.bench.foot_mm - kFootStepMm + kSlack || mm < lowest) continue;
     cap::Bench bench = setup.bench;
@@ -141,7 +130,7 @@ Lever needle_lever(const cap::Setup& setup, const std::vector<cap::Needle>& need
 
 Lever speed_lever(const cap::Setup& setup, const Owned& owned) {
   Lever lever{LeverKind::speed, {}};
-  const double slowest = std::max(kSlowestSpm, owned.slowest_spm.value_or(0));
+  const double slowest = slowest_spm(owned);
   const double now = setup.bench.speed_spm;
   double spm = std::ceil(now / kSpeedStepSpm - 1) * kSpeedStepSpm;  // the next step below
   for (; spm >= slowest && lever.levels.size() < kMostSpeeds; spm -= kSpeedStepSpm) {
@@ -166,7 +155,7 @@ Lever tautness_lever(const cap::Setup& setup) {
 }
 
 Lever backing_lever(const cap::Setup& setup) {
-  const std::size_t usual = setup.cap.is_structured ? 1 : 2;
+  const std::size_t usual = cap::usual_backing(setup.cap);
   if (setup.bench.backing.size() <= usual) return {LeverKind::backing, {}};
   cap::Bench bench = setup.bench;
   bench.backing.pop_back();
@@ -181,6 +170,10 @@ Lever backing_lever(const cap::Setup& setup) {
 }
 
 }  // namespace
+
+double slowest_spm(const Owned& owned) {
+  return std::max(kSlowestSpm, owned.slowest_spm.value_or(0));
+}
 
 bool is_locked(const std::string& id, const std::vector<std::string>& locked) {
   const std::string key = id.substr(0, id.find('='));

@@ -37,6 +37,8 @@ struct LeverOptions {
 // Slower is not offered: common practice on caps is 600 to 700 (no source), and below this the time
 // lost passes what the forecast gains.
 inline constexpr double kSlowestSpm = 500;
+// Nor below what the shop has named.
+double slowest_spm(const Owned& owned);
 
 // Levers that have a setting left to offer. Never beyond the mount's max_raise_mm, never a foot
 // that would press on the seam, no clips nor pressing for panels that are not sewn up, only needles

@@ -1,14 +1,10 @@
 #include "advise/restitch.h"
 
-#include "advise/search.h"
-
 #include <algorithm>
 #include <utility>
 
 namespace buckram::advise {
 namespace {
-
-constexpr double kBotherS = 3;  // what a change costs by itself, a cap
 
 std::string key_of(const std::string& id) {
   return id.substr(0, id.find('='));
@@ -21,11 +17,9 @@ base::Watch silent(const base::Watch& watch) {
 
 }  // namespace
 
-RestitchSearch::RestitchSearch(RestitchProblem problem, const base::Watch& watch)
-    : problem_(std::move(problem)) {
-  plan_all({{}}, watch);
-  BUCKRAM_ASSERT(sewn({}).has_value());
-  standing_ = sewn({})->coverage;
+RestitchSearch::RestitchSearch(RestitchProblem problem, Sewn standing)
+    : problem_(std::move(problem)), standing_(standing.coverage) {
+  known_.emplace(Set{}, std::move(standing));
 }
 
 std::vector<std::string> RestitchSearch::ids(const Set& set) const {
@@ -67,26 +61,23 @@ double RestitchSearch::forecast(const Sewn& sewn, const cap::Setup& setup) const
 }
 
 double RestitchSearch::seconds(const Sewn& sewn, const cap::Setup& setup) const {
-  return sewing_s(sewn.plan, setup.bench.speed_spm, problem_.options.times.machine) *
-         sewing_share(setup.bench.heads, problem_.options.caps);
+  return sewing_share_s(sewn.plan, setup.bench.speed_spm, problem_.options.times, setup.bench.heads,
+                        problem_.options.caps);
 }
 
-std::vector<std::optional<RestitchSearch::Score>> RestitchSearch::scores(
+std::vector<std::optional<RestitchSearch::Scored>> RestitchSearch::scores(
     const std::vector<Set>& sets, const cap::Setup& setup, const base::Watch& watch) {
   plan_all(sets, watch);
-  std::vector<std::optional<Score>> all(sets.size());
-  const double limit = problem_.options.limit_breaks_per_100 / 100;
+  std::vector<std::optional<Scored>> all(sets.size());
   for (std::size_t i = 0; i < sets.size(); ++i) {
     watch.at("forecasting other stitches", 0.88);
     const std::optional<Sewn>& made = sewn(sets[i]);
     if (!made || (!sets[i].empty() && loses_artwork(made->coverage))) continue;
     const double breaks = forecast(*made, setup);
-    const auto n = static_cast<double>(sets[i].size());
-    all[i] = breaks > limit ? Score{true, breaks * (1 + kLeastGain * n), breaks}
-                            : Score{false,
-                                    breaks * problem_.options.times.break_cost_s +
-                                        seconds(*made, setup) + kBotherS * n,
-                                    breaks};
+    all[i] = Scored{
+        score_of(breaks, seconds(*made, setup), static_cast<double>(sets[i].size()),
+                 problem_.options.limit_breaks_per_100 / 100, problem_.options.times.break_cost_s),
+        breaks};
   }
   return all;
 }
@@ -110,7 +101,7 @@ std::vector<RestitchSearch::Set> RestitchSearch::one_more(const Set& set) const 
 RestitchSearch::Set RestitchSearch::best_on(const cap::Setup& setup, Set start,
                                             const base::Watch& watch) {
   Set best = std::move(start);
-  std::optional<Score> least = scores({best}, setup, watch).front();
+  std::optional<Scored> least = scores({best}, setup, watch).front();
   while (true) {
     std::vector<Set> next = one_more(best);
     for (std::size_t k = 0; k < best.size(); ++k) {  // and without each that is in it
@@ -118,10 +109,10 @@ RestitchSearch::Set RestitchSearch::best_on(const cap::Setup& setup, Set start,
       next.back().erase(next.back().begin() + static_cast<std::ptrdiff_t>(k));
     }
     const auto found = scores(next, setup, watch);
-    const std::optional<Score> before = least;
+    const std::optional<Scored> before = least;
     Set chosen = best;
     for (std::size_t i = 0; i < next.size(); ++i) {
-      if (!found[i] || (least && *found[i] >= *least)) continue;
+      if (!found[i] || (least && found[i]->score >= least->score)) continue;
       const bool is_fewer = next[i].size() < best.size();
       const bool gains =
           !before || found[i]->breaks_per_cap <= (1 - kLeastGain) * before->breaks_per_cap;

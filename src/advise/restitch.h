@@ -7,6 +7,7 @@
 // 2^10 plans. This folder cannot plan: job/ hands in how (`Replan`).
 #pragma once
 
+#include "advise/search.h"
 #include "advise/verdict.h"
 
 #include <functional>
@@ -47,8 +48,8 @@ class RestitchSearch {
  public:
   using Set = std::vector<int>;  // indices into changes, ascending
 
-  // Plans the job as it stands; requires that this gives a plan.
-  RestitchSearch(RestitchProblem problem, const base::Watch& watch);
+  // `standing`: the job as it stands.
+  RestitchSearch(RestitchProblem problem, Sewn standing);
 
   // The best set on that bench, from `start`. Laws: never dearer than `start`; what is added saves
   // kLeastGain of the breaks, so that nothing is changed for its minutes alone; loses no more of
@@ -69,15 +70,13 @@ class RestitchSearch {
   int n_plans() const { return static_cast<int>(known_.size()); }
 
  private:
-  struct Score {  // under the limit first, by cost; over it by breaks
-    bool is_over = true;
-    double cost = 0;
+  struct Scored {
+    Score score;
     double breaks_per_cap = 0;
-    auto operator<=>(const Score&) const = default;
   };
   void plan_all(const std::vector<Set>& sets, const base::Watch& watch);
-  std::vector<std::optional<Score>> scores(const std::vector<Set>& sets, const cap::Setup& setup,
-                                           const base::Watch& watch);
+  std::vector<std::optional<Scored>> scores(const std::vector<Set>& sets, const cap::Setup& setup,
+                                            const base::Watch& watch);
   bool loses_artwork(const Coverage& coverage) const;
   std::vector<Set> one_more(const Set& set) const;
   double forecast(const Sewn& sewn, const cap::Setup& setup) const;

@@ -9,13 +9,6 @@
 namespace buckram::advise {
 namespace {
 
-// How good a set is: those under the limit first, by cost; the others by breaks.
-struct Score {
-  bool is_over = true;
-  double cost = 0;
-  auto operator<=>(const Score&) const = default;
-};
-
 struct Ranked {
   Score score;
   Choice choice;
@@ -44,7 +37,7 @@ class Search {
     result_.best = best_.choice;
     result_.breaks = breaks(best_.choice);
     result_.is_under_limit = !best_.score.is_over;
-    result_.front = front();
+    result_.tried = tried();
     result_.n_forecasts = static_cast<int>(known_.size());
     return std::move(result_);
   }
@@ -56,29 +49,19 @@ class Search {
     return at->second;
   }
 
-  std::vector<FrontPoint> front() const {
-    std::vector<FrontPoint> all;
+  std::vector<Tried> tried() const {
+    std::vector<Tried> all;
     for (const auto& [choice, breaks] : known_) {
       if (problem_.is_allowed(choice)) all.push_back({choice, breaks, problem_.seconds(choice)});
     }
-    std::sort(all.begin(), all.end(), [](const FrontPoint& a, const FrontPoint& b) {
-      return std::tie(a.seconds, a.breaks, a.choice) < std::tie(b.seconds, b.breaks, b.choice);
-    });
-    std::vector<FrontPoint> front;
-    for (FrontPoint& point : all) {
-      if (front.empty() || point.breaks < front.back().breaks) front.push_back(std::move(point));
-    }
-    return front;
+    return all;
   }
 
   Score score(const Choice& choice, double breaks_per_cap) const {
     const auto n_changed = static_cast<double>(
         choice.size() - static_cast<std::size_t>(std::count(choice.begin(), choice.end(), 0)));
-    if (breaks_per_cap > problem_.limit) {  // a change has to earn its place here too
-      return {true, breaks_per_cap * (1 + kLeastGain * n_changed)};
-    }
-    return {false, breaks_per_cap * problem_.break_s + problem_.seconds(choice) +
-                       problem_.bother_s * n_changed};
+    return score_of(breaks_per_cap, problem_.seconds(choice), n_changed, problem_.limit,
+                    problem_.break_s, problem_.bother_s);
   }
 
   void consider(const Choice& choice) {

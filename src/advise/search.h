@@ -8,6 +8,7 @@
 // forecasts was left out (thousands of them); the test compares with it on small cases.
 #pragma once
 
+#include <compare>
 #include <functional>
 #include <vector>
 
@@ -16,6 +17,24 @@ namespace buckram::advise {
 // Level per lever; 0 = as it stands, i = the lever's level i-1.
 using Choice = std::vector<int>;
 
+// Share of the breaks that a change must save to be kept.
+inline constexpr double kLeastGain = 0.02;
+// Seconds a cap that each change costs by itself.
+inline constexpr double kBotherS = 3;
+
+// How good a set of changes is: those under the limit first, by cost; the others by breaks. A
+// change has to earn its place over the limit too.
+struct Score {
+  bool is_over = true;
+  double cost = 0;
+  auto operator<=>(const Score&) const = default;
+};
+inline Score score_of(double breaks, double seconds, double n_changes, double limit, double break_s,
+                      double bother_s = kBotherS) {
+  if (breaks > limit) return {true, breaks * (1 + kLeastGain * n_changes)};
+  return {false, breaks * break_s + seconds + bother_s * n_changes};
+}
+
 struct SearchProblem {
   std::vector<int> n_levels;                      // per lever, the standing one not counted
   std::function<double(const Choice&)> breaks;    // expected a cap, >= 0; costly
@@ -23,12 +42,12 @@ struct SearchProblem {
   std::function<bool(const Choice&)> is_allowed;  // cheap
   double limit = 0.02;                            // breaks a cap that the shop accepts
   double break_s = 900;                           // what one break costs, as time
-  double bother_s = 3;                            // what each change costs by itself, a cap
-  int n_full = 10;                                // sets forecast a round
+  double bother_s = kBotherS;
+  int n_full = 10;  // sets forecast a round
 };
 
-// A set that no other is better than in both breaks and time.
-struct FrontPoint {
+// A set that was forecast.
+struct Tried {
   Choice choice;
   double breaks = 0;   // expected a cap
   double seconds = 0;  // a cap, more than as it stands
@@ -40,15 +59,12 @@ struct SearchResult {
   bool is_under_limit = false;
   double standing = 0;                     // breaks as it stands
   std::vector<std::vector<double>> alone;  // breaks with one level alone; < 0: not allowed
-  std::vector<FrontPoint> front;           // of the sets that were forecast; by seconds
+  std::vector<Tried> tried;                // allowed sets, by choice
   int n_forecasts = 0;
 };
 
-// Share of the breaks that a change must save to be kept.
-inline constexpr double kLeastGain = 0.02;
-
-// Laws: the front falls in breaks as it rises in seconds; the best set is allowed; no single other
-// level of one lever is better; under the limit whenever a set that was forecast is.
+// Laws: the best set is allowed; no single other level of one lever is better; under the limit
+// whenever a set that was forecast is.
 SearchResult search(const SearchProblem& problem);
 
 }  // namespace buckram::advise

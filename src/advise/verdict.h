@@ -81,6 +81,9 @@ struct TradeOff {
   double time_s = 0;  // a cap, more than as it stands; stops for breaks not counted
 };
 
+// Those that no other is better than in both, by time.
+std::vector<TradeOff> front_of(std::vector<TradeOff> all);
+
 // Changes that were made before this verdict was given, and how the job stood before them.
 struct Applied {
   std::vector<Change> changes;  // each with what it does alone to the job as it stood
@@ -122,6 +125,9 @@ struct JudgeOptions {
 // Seconds a cap of what is to be sewn: with the changes that a rework asks for, else as it stands.
 // 0 where there is no plan.
 double seconds_a_cap(const Verdict& verdict, const ShopTimes& times);
+
+// Ids of the changes in the best set.
+std::vector<std::string> chosen_ids(const Verdict& verdict);
 
 // What the choice of block speeds needs of them.
 PaceOptions pace_options(const JudgeOptions& options, int heads);

@@ -29,6 +29,10 @@ Json point(geometry::Point p) {
   return Json::array({number(p.x), number(p.y)});
 }
 
+Json range(const BreakRange& range) {
+  return {{"mean", number(range.mean)}, {"low", number(range.low)}, {"high", number(range.high)}};
+}
+
 Json drivers(const needle::Drivers& d) {
   return {{"gap", number(d.gap)},          {"slope", number(d.slope)},
           {"seam", number(d.seam)},        {"crowding", number(d.crowding)},
@@ -57,9 +61,7 @@ void add_forecast(const std::optional<needle::Forecast>& forecast, Json& out) {
     }
     return;
   }
-  out["breaks_per_100_caps"] = {{"mean", number(100 * forecast->breaks_per_cap)},
-                                {"low", number(100 * forecast->low)},
-                                {"high", number(100 * forecast->high)}};
+  out["breaks_per_100_caps"] = range(range_of(*forecast));
   out["clean_cap"] = number(forecast->clean_cap);
   out["gap_mm"] = {{"mean", number(forecast->gap_mean_mm)}, {"max", number(forecast->gap_max_mm)}};
   out["drivers"] = drivers(forecast->drivers);
@@ -131,10 +133,7 @@ Json trade_off(const std::vector<TradeOff>& all) {
 Json applied(const std::optional<Applied>& found) {
   if (!found) return nullptr;
   return {{"changes", changes(found->changes)},
-          {"breaks_per_100_caps_before",
-           {{"mean", number(found->before.mean)},
-            {"low", number(found->before.low)},
-            {"high", number(found->before.high)}}},
+          {"breaks_per_100_caps_before", range(found->before)},
           {"time_s_before", number(found->time_before_s)}};
 }
 
@@ -177,11 +176,7 @@ std::string write_verdict(const Verdict& verdict) {
   out["limit_breaks_per_100"] = number(verdict.limit_breaks_per_100);
   add_forecast(verdict.forecast, out);
   out["best_breaks_per_100_caps"] = nullptr;
-  if (verdict.best) {
-    out["best_breaks_per_100_caps"] = {{"mean", number(verdict.best->mean)},
-                                       {"low", number(verdict.best->low)},
-                                       {"high", number(verdict.best->high)}};
-  }
+  if (verdict.best) out["best_breaks_per_100_caps"] = range(*verdict.best);
   out["registration_mm"] = nullptr;  // the sew-out is not computed
   out["trapped_slack"] = nullptr;
   out["coverage"] = coverage(verdict.coverage);

@@ -42,6 +42,12 @@ std::string setup_in_gcode(const std::string& text) {
   return is_there ? head.substr(begin + 1, end - begin - 1) : "";
 }
 
+// For files in machine mm that do not say what they were made for.
+std::string read_as_on(const cap::Setup& setup) {
+  return fmt::format("read as sewn on {} in the {}; give --cap and --mount if not", setup.cap.title,
+                     setup.mount.title);
+}
+
 // Of a file in the layout that --layout or --from names.
 Stitches read_described(const Options& o, const job::DataFolder& data, const std::string& bytes) {
   const machine::Layout layout = read_layout(data, o.layout);
@@ -51,8 +57,7 @@ Stitches read_described(const Options& o, const job::DataFolder& data, const std
   job::set_pace(job, read.plan);
   std::vector<std::string> remarks;
   if (o.cap.empty() || o.mount.empty()) {
-    remarks.push_back(fmt::format("read as sewn on {} in the {}; give --cap and --mount if not",
-                                  job.setup.cap.title, job.setup.mount.title));
+    remarks.push_back(read_as_on(job.setup));
   }
   if (!read.disagreements.empty()) {
     remarks.push_back(fmt::format(
@@ -171,8 +176,7 @@ Stitches read_stitches(const Options& o, const job::DataFolder& data) {
     if (!said.empty() && said != here) {
       remarks.push_back(fmt::format("the file was made for {}, and is read for {}", said, here));
     } else if (said.empty() && (o.cap.empty() || o.mount.empty())) {
-      remarks.push_back(fmt::format("read as sewn on {} in the {}; give --cap and --mount if not",
-                                    job.setup.cap.title, job.setup.mount.title));
+      remarks.push_back(read_as_on(job.setup));
     }
     return {std::move(plan), std::move(job), std::move(remarks)};
   }

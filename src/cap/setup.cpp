@@ -71,6 +71,20 @@ bool has_seam(const Setup& setup) {
   return setup.cap.has_seam && setup.mount.seam_is_on;
 }
 
+bool is_sewn_up(const Mount& mount) {
+  return mount.needs == Needs::finished_cap;
+}
+
+double lowest_foot_mm(const Setup& setup) {
+  constexpr double kClearMm = 0.2;
+  const double seam = has_seam(setup) ? setup.cap.seam.ridge_mm + setup.cap.seam.tape_mm : 0;
+  return stack_mm(setup) + seam + kClearMm;
+}
+
+std::size_t usual_backing(const Cap& cap) {
+  return cap.is_structured ? 1 : 2;
+}
+
 bool passes_hole(const Mount& mount, const Needle& needle) {
   constexpr double kRoomMm = 0.2;  // estimate, from memory
   return !mount.hole_mm || needle.d_mm + kRoomMm <= *mount.hole_mm + 1e-9;

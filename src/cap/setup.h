@@ -192,6 +192,15 @@ double stack_mm(const Setup& setup);
 // Whether the front's seam lies under the needle: the cap has one and the mount keeps it.
 bool has_seam(const Setup& setup);
 
+// Whether a sewn-up front is mounted, with edges to clip and a seam and bill edge to press; else it
+// is still cut panels, in a hoop.
+bool is_sewn_up(const Mount& mount);
+// The lowest that the foot may be set above the plate: 0.2 mm (estimate, from memory) clear of all
+// layers, the seam's ridge and its tape, mm.
+double lowest_foot_mm(const Setup& setup);
+// Layers of backing that are usual under this front (common practice, no source).
+std::size_t usual_backing(const Cap& cap);
+
 // Whether the needle passes the mount's plate with room to spare; true where its hole is not known.
 bool passes_hole(const Mount& mount, const Needle& needle);
 

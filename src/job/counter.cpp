@@ -57,26 +57,19 @@ struct Sized {
 
 Sized plan_sized(const Pair& pair, const artwork::Drawing& drawing, const base::Watch& watch) {
   Resolved job = pair.job;
-  job.job.at_mm = pair.fit.middle;
-  job.job.height_mm.reset(), job.job.width_mm.reset();
-  const geometry::Box& painted = drawing.painted;
-  if (painted.height() * pair.fit.scale >= 1) {
-    job.job.height_mm = painted.height() * pair.fit.scale;
-  } else {
-    job.job.width_mm = painted.width() * pair.fit.scale;
-  }
+  place_at(drawing.painted, pair.fit, job.job);
   return {plan_stitches(job, drawing, quiet(watch)), pair.fit.middle};
 }
 
-std::string told(const Pair& pair, const advise::Verdict& verdict,
-                 const std::vector<std::string>& states) {
+std::string told(const Pair& pair, const advise::Verdict& verdict) {
   const double limit = verdict.limit_breaks_per_100;
+  const std::string set = with_set(verdict);
   std::string why = pair.answer.offer.fits
                         ? "fits"
                         : fmt::format("only {:.0f} mm tall fits", pair.answer.offer.height_mm);
-  if (!states.empty()) why += "; " + with_set(states);
+  if (!set.empty()) why += "; " + set;
   const double left = verdict.best ? verdict.best->mean : 100 * verdict.forecast->breaks_per_cap;
-  why += (states.empty() ? "; " : ": ") + advise::breaks_in_words(left, limit);
+  why += (set.empty() ? "; " : ": ") + advise::breaks_in_words(left, limit);
   if (!pair.answer.is_within) why += fmt::format(", over the limit of {}", advise::figure(limit));
   return why;
 }
@@ -100,13 +93,8 @@ void judge_pair(const Sized& sized, const base::Watch& watch, Pair& pair) {
   answer.is_within = verdict.answer != advise::Answer::refuse;
   answer.offer.breaks_per_100 = 100 * verdict.forecast->breaks_per_cap;
   answer.offer.time_s = advise::seconds_a_cap(verdict, pair.job.times);
-  std::vector<std::string> states;
-  for (const advise::Change& change : verdict.changes) {
-    if (!change.chosen) continue;
-    answer.offer.set.push_back(change.id);
-    states.push_back(bench_words(change));
-  }
-  answer.offer.why = told(pair, verdict, states);
+  answer.offer.set = advise::chosen_ids(verdict);
+  answer.offer.why = told(pair, verdict);
 }
 
 bool comes_first(const Pair& a, const Pair& b) {

@@ -36,16 +36,17 @@ std::optional<Planned> plan_with(const Job& job, const DataFolder& data,
   }
 }
 
+advise::Sewn sewn_of(const Resolved& job, const Planned& planned) {
+  return {*planned.plan,
+          coverage(*planned.plan, planned.regions, planned.objects, job.recipe.thread_mm)};
+}
+
 advise::Replan replan_of(const Resolved& job, const Job& start, const artwork::Drawing& drawing,
                          const base::Watch& watch) {
   return [&job, start, &drawing, &watch](const std::vector<std::string>& ids) {
-    std::optional<advise::Sewn> sewn;
-    auto planned = plan_with(with_settings(start, "changes", ids), job.data, drawing, quiet(watch));
-    if (!planned) return sewn;
-    const advise::Coverage covered =
-        coverage(*planned->plan, planned->regions, planned->objects, job.recipe.thread_mm);
-    sewn = advise::Sewn{std::move(*planned->plan), covered};
-    return sewn;
+    const auto planned =
+        plan_with(with_settings(start, "changes", ids), job.data, drawing, quiet(watch));
+    return planned ? std::optional(sewn_of(job, *planned)) : std::nullopt;
   };
 }
 
@@ -56,14 +57,6 @@ advise::Verdict best_bench(const Resolved& job, const stitch::Plan& plan,
   options.improves = true;
   return advise::judge(plan, job.setup, *job.mechanics, job.needles, options, job.practice_toml,
                        quiet(watch));
-}
-
-std::vector<std::string> chosen_ids(const advise::Verdict& verdict) {
-  std::vector<std::string> ids;
-  for (const advise::Change& change : verdict.changes) {
-    if (change.chosen) ids.push_back(change.id);
-  }
-  return ids;
 }
 
 // Changes of both kinds, each with what it does alone to the job as it stood.
@@ -113,17 +106,7 @@ std::vector<advise::TradeOff> both_trade_offs(const advise::Verdict& standing,
       all.push_back(std::move(each));
     }
   }
-  std::stable_sort(
-      all.begin(), all.end(), [](const advise::TradeOff& a, const advise::TradeOff& b) {
-        return a.time_s != b.time_s ? a.time_s < b.time_s : a.breaks_per_100 < b.breaks_per_100;
-      });
-  std::vector<advise::TradeOff> front;
-  for (advise::TradeOff& each : all) {
-    if (front.empty() || each.breaks_per_100 < front.back().breaks_per_100) {
-      front.push_back(std::move(each));
-    }
-  }
-  return front;
+  return advise::front_of(std::move(all));
 }
 
 struct Found {
@@ -133,11 +116,12 @@ struct Found {
 };
 
 Found search_both(const Resolved& job, const Job& start, const artwork::Drawing& drawing,
-                  const stitch::Plan& plan, const base::Watch& watch) {
+                  const Planned& planned, const base::Watch& watch) {
   const std::vector<advise::Restitch> stitches = stitch_changes(start, job.recipe);
   RestitchSearch search(
-      {stitches, replan_of(job, start, drawing, watch), *job.mechanics, judge_options(job)}, watch);
-  const advise::Verdict standing = best_bench(job, plan, watch);
+      {stitches, replan_of(job, start, drawing, watch), *job.mechanics, judge_options(job)},
+      sewn_of(job, planned));
+  const advise::Verdict standing = best_bench(job, *planned.plan, watch);
   const auto alone = search.alone_on(job.setup, watch);
   advise::Verdict last = standing;
   RestitchSearch::Set made;
@@ -152,7 +136,7 @@ Found search_both(const Resolved& job, const Job& start, const artwork::Drawing&
   Found found;
   found.settings = search.ids(made);
   found.trade_off = both_trade_offs(standing, last, found.settings);
-  const std::vector<std::string> bench = chosen_ids(last);
+  const std::vector<std::string> bench = advise::chosen_ids(last);
   found.settings.insert(found.settings.end(), bench.begin(), bench.end());
   found.applied = {all_changes(stitches, alone, made, standing, last),
                    advise::range_of(*standing.forecast), standing.per_cap->time.total_s()};
@@ -165,7 +149,7 @@ Improved improve_job(const Resolved& job, const artwork::Drawing& drawing, const
                      const base::Watch& watch) {
   stitch::refuse_breaches(*planned.plan, planned.breaches);
   const Job start = pinned(job, *planned.plan);
-  Found found = search_both(job, start, drawing, *planned.plan, watch);
+  Found found = search_both(job, start, drawing, planned, watch);
   Improved improved;
   improved.job = resolve(with_settings(start, "changes", found.settings), job.data);
   watch.at("planning with the changes", 0.93);

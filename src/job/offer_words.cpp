@@ -1,7 +1,11 @@
 #include "job/offer_words.h"
 
-namespace buckram::job {
+#include <vector>
 
+namespace buckram::job {
+namespace {
+
+// A change as a state of the bench: "bench.raise_mm=3" is "the plate raised 3 mm".
 std::string bench_words(const advise::Change& change) {
   const std::string& id = change.id;
   const std::size_t equals = id.find('=');
@@ -21,7 +25,13 @@ std::string bench_words(const advise::Change& change) {
   return id;
 }
 
-std::string with_set(const std::vector<std::string>& states) {
+}  // namespace
+
+std::string with_set(const advise::Verdict& verdict) {
+  std::vector<std::string> states;
+  for (const advise::Change& change : verdict.changes) {
+    if (change.chosen) states.push_back(bench_words(change));
+  }
   std::string words;
   for (std::size_t i = 0; i < states.size(); ++i) {
     words += i == 0 ? "with " : i + 1 == states.size() ? " and " : ", ";

@@ -81,15 +81,7 @@ Candidate candidate(const Job& job, const Asked& asked, const Fit& fit, double d
   const double size = std::max(tall, asked.drawing.painted.width()) * asked.fit.scale;
   made.distance += 1 - fit.scale / asked.fit.scale;
   made.distance += kMovedShare * geometry::distance(fit.middle, asked.fit.middle) / size;
-  made.job.at_mm = fit.middle;
-  made.job.height_mm.reset();
-  made.job.width_mm.reset();
-  const double height_mm = tall * fit.scale;
-  if (height_mm >= 1) {
-    made.job.height_mm = height_mm;
-  } else {
-    made.job.width_mm = asked.drawing.painted.width() * fit.scale;
-  }
+  place_at(asked.drawing.painted, fit, made.job);
   return made;
 }
 
@@ -182,15 +174,10 @@ void offer_other(const Resolved& job, const Asked& asked, std::string Job::* wha
 void tell_breaks(const advise::Verdict& verdict, Candidate& each) {
   each.is_within = verdict.answer != advise::Answer::refuse;
   if (verdict.answer == advise::Answer::run) return;
-  std::vector<std::string> states;
-  for (const advise::Change& change : verdict.changes) {
-    if (!change.chosen) continue;
-    each.offer.set.push_back(change.id);
-    states.push_back(bench_words(change));
-  }
+  each.offer.set = advise::chosen_ids(verdict);
   const double left = verdict.best ? verdict.best->mean : *each.offer.breaks_per_100;
   each.offer.why += fmt::format(
-      "; {}{}{}", with_set(states), each.offer.set.empty() ? "" : ": ",
+      "; {}{}{}", with_set(verdict), each.offer.set.empty() ? "" : ": ",
       advise::breaks_in_words(each.offer.set.empty() ? *each.offer.breaks_per_100 : left,
                               verdict.limit_breaks_per_100));
   if (!each.is_within) {

@@ -62,6 +62,19 @@ geometry::Polygons silhouette(const artwork::Drawing& drawing) {
   return geometry::transformed(geometry::simplify(grown, kThinning), geometry::inverse(to_mm));
 }
 
+void place_at(const geometry::Box& painted, const Fit& fit, Job& job) {
+  constexpr double kLineMm = 1;  // lower than this, the width says more, and is what a job takes
+  job.at_mm = fit.middle;
+  job.height_mm.reset();
+  job.width_mm.reset();
+  const double height_mm = painted.height() * fit.scale;
+  if (height_mm >= kLineMm) {
+    job.height_mm = height_mm;
+  } else {
+    job.width_mm = painted.width() * fit.scale;
+  }
+}
+
 Front front_of(const cap::Setup& setup, double margin) {
   return {setup, cap::reach(setup), margin};
 }

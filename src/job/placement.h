@@ -31,6 +31,9 @@ inline constexpr double kDefaultTallestMm = 50;
 Fit place(const Job& job, const cap::Setup& setup, const digitise::Recipe& recipe,
           const artwork::Drawing& drawing, const geometry::Polygons& shape);
 
+// `job` with exactly that size and place: by its height, or by its width where that is a line's.
+void place_at(const geometry::Box& painted, const Fit& fit, Job& job);
+
 // One front to try places on: its reach is found once.
 struct Front {
   const cap::Setup& setup;

@@ -22,13 +22,7 @@ constexpr std::uint64_t kMaxArtworkBytes = 20'000'000;
 Job as_carried_out(const Resolved& resolved, const Fit& fit, const geometry::Box& painted) {
   Job job = resolved.job;
   const cap::Bench& bench = resolved.setup.bench;
-  job.height_mm = painted.height() * fit.scale;
-  job.width_mm.reset();
-  if (*job.height_mm < 1) {  // a line: its width says more, and is what a job file takes
-    job.height_mm.reset();
-    job.width_mm = painted.width() * fit.scale;
-  }
-  job.at_mm = fit.middle;
+  place_at(painted, fit, job);
   job.has_seam = resolved.setup.cap.has_seam;
   job.raise_mm = bench.raise_mm;
   job.packing_mm = bench.packing_mm;
@@ -129,14 +123,13 @@ Planned plan_stitches(const Resolved& job, const artwork::Drawing& drawing,
   watch.at("finding what shows", 0.1);
   artwork::RegionOptions regions;
   regions.max_threads = job.setup.bench.needles;
-  artwork::Spaced spaced{drawing, {}};
+  artwork::Spaced spaced;  // copied only where there is a seam to keep clear of
   if (job.recipe.has_seam) {
-    spaced = artwork::space_at_seam(std::move(spaced.drawing), planned.placement,
-                                    {job.recipe.seam_clear_mm});
+    spaced = artwork::space_at_seam(drawing, planned.placement, {job.recipe.seam_clear_mm});
   }
   planned.notes.insert(planned.notes.end(), spaced.notes.begin(), spaced.notes.end());
-  planned.regions =
-      artwork::visible_regions(spaced.drawing, planned.placement, job.threads, regions);
+  planned.regions = artwork::visible_regions(job.recipe.has_seam ? spaced.drawing : drawing,
+                                             planned.placement, job.threads, regions);
   planned.notes.insert(planned.notes.end(), planned.regions.notes.begin(),
                        planned.regions.notes.end());
 

@@ -41,11 +41,11 @@ cap::Mount find_mount(const Job& job, const DataFolder& data) {
   return cap::read_mount(source.text, source.where);
 }
 
-// Tear-away, one layer on structured fronts and two on soft ones (common practice, no source).
+// As the job says, else the usual layers of tear-away.
 std::vector<cap::Layer> find_backing(const Job& job, const cap::Cap& cap, const DataFolder& data) {
   const std::vector<cap::Fabric> fabrics =
       cap::read_fabrics(read_data(data, "fabrics.toml"), "fabrics.toml");
-  const std::vector<std::string> usual(cap.is_structured ? 1 : 2, "tear-away");
+  const std::vector<std::string> usual(cap::usual_backing(cap), "tear-away");
   std::vector<cap::Layer> layers;
   for (const std::string& name : job.backing.value_or(usual)) {
     layers.push_back(cap::find_fabric(fabrics, name).layer);

@@ -14,7 +14,7 @@ namespace buckram::needle {
 namespace {
 
 // One step of each change, as a shop would make it. Estimates, from memory.
-constexpr double kRaiseMm = 1, kLeastRaiseMm = 0.5, kFootMm = 0.5, kFootClearMm = 0.2;
+constexpr double kRaiseMm = 1, kLeastRaiseMm = 0.5, kFootMm = 0.5;
 constexpr double kSlowerSpm = 150, kSlowestSpm = 500;
 constexpr double kThickerMm = 0.1, kThickestMm = 0.9;
 constexpr double kUpMm = 5, kLessHigh = 0.85, kLessThread = 0.7;
@@ -77,7 +77,7 @@ class Trials {
                                : "raise or pack the plate",
                   [&](cap::Bench& b) { b.packing_mm += std::min(left, kRaiseMm); });
     }
-    const bool is_sewn_up = s.mount.needs == cap::Needs::finished_cap;
+    const bool is_sewn_up = cap::is_sewn_up(s.mount);
     if (is_sewn_up && !s.bench.has_clips && may("bench.clips")) {
       bench_trial("clip the front's edges", [](cap::Bench& b) { b.has_clips = true; });
     }
@@ -85,9 +85,7 @@ class Trials {
       bench_trial(cap::has_seam(s) ? "press the seam and the bill edge" : "press the bill edge",
                   [](cap::Bench& b) { b.is_pressed = true; });
     }
-    const double seam = cap::has_seam(s) ? s.cap.seam.ridge_mm + s.cap.seam.tape_mm : 0;
-    const double lowest = cap::stack_mm(s) + seam + kFootClearMm;
-    if (s.bench.foot_mm - kFootMm >= lowest && may("bench.foot_mm")) {
+    if (s.bench.foot_mm - kFootMm >= cap::lowest_foot_mm(s) && may("bench.foot_mm")) {
       bench_trial("lower the presser foot", [](cap::Bench& b) { b.foot_mm -= kFootMm; });
     }
   }
@@ -112,7 +110,7 @@ class Trials {
     if (s.bench.tautness < s.mount.tautness - 0.05 && may("bench.tautness")) {
       bench_trial("mount it tauter", [&](cap::Bench& b) { b.tautness = s.mount.tautness; });
     }
-    if (s.bench.backing.size() > (s.cap.is_structured ? 1U : 2U) && may("bench.backing")) {
+    if (s.bench.backing.size() > cap::usual_backing(s.cap) && may("bench.backing")) {
       bench_trial("take out a layer of backing", [](cap::Bench& b) { b.backing.pop_back(); });
     }
   }

@@ -36,6 +36,9 @@ stitch::Plan zigzag(int n) {
   return plan;
 }
 
+constexpr int kStandingHoles = 2000;
+const Sewn kStanding{zigzag(kStandingHoles), {}};
+
 struct MadeUp {
   std::vector<Restitch> changes;
   std::vector<int> fewer;     // holes that each takes away, of 2,000
@@ -50,7 +53,7 @@ class RestitchTest : public testing::Test {
     options.limit_breaks_per_100 = limit_per_100;
     options.caps = 48;
     const auto replan = [job](const std::vector<std::string>& ids) {
-      int n = 2000;
+      int n = kStandingHoles;
       Coverage coverage;
       for (std::size_t i = 0; i < job.changes.size(); ++i) {
         if (std::find(ids.begin(), ids.end(), job.changes[i].id) == ids.end()) continue;
@@ -78,12 +81,12 @@ const MadeUp kJob{{{"stitch.a=1", "a", ""},
                   {4}};
 
 TEST_F(RestitchTest, TakesAllThatHelpsOneOfEachKeyAndNothingThatLosesArtworkOrHasNoPlan) {
-  RestitchSearch search(problem(kJob), {});
+  RestitchSearch search(problem(kJob), kStanding);
   EXPECT_EQ(search.best_on(setup(), {}, {}), (Set{0, 2}));
 }
 
 TEST_F(RestitchTest, WhatSavesNextToNothingIsLeft) {
-  RestitchSearch search(problem(kJob), {});
+  RestitchSearch search(problem(kJob), kStanding);
   const auto alone = search.alone_on(setup(), {});
   ASSERT_TRUE(alone[5].has_value());
   EXPECT_LT(alone[5]->breaks_per_cap, 0);
@@ -92,7 +95,7 @@ TEST_F(RestitchTest, WhatSavesNextToNothingIsLeft) {
 }
 
 TEST_F(RestitchTest, SaysWhatEachDoesAlone) {
-  RestitchSearch search(problem(kJob), {});
+  RestitchSearch search(problem(kJob), kStanding);
   const auto alone = search.alone_on(setup(), {});
   ASSERT_EQ(alone.size(), kJob.changes.size());
   EXPECT_FALSE(alone[4].has_value());
@@ -120,7 +123,7 @@ TEST_F(RestitchTest, TheBestSetIsTheBestOfAllSets) {
           {"stitch." + std::string(1, static_cast<char>('a' + i)) + "=1", "", ""});
       job.fewer.push_back(random.below(350) - 60);
     }
-    RestitchSearch search(problem(job, 1e6), {});
+    RestitchSearch search(problem(job, 1e6), kStanding);
     const Set best = search.best_on(setup(), {}, {});
     Set wanted;
     for (int i = 0; i < 5; ++i) {
@@ -135,14 +138,14 @@ TEST_F(RestitchTest, TheBestSetIsTheBestOfAllSets) {
 TEST_F(RestitchTest, AStartThatHelpsNoMoreIsTakenBack) {
   MadeUp job = kJob;
   job.fewer = {300, 100, 250, 400, 500, -300};
-  RestitchSearch search(problem(job), {});
+  RestitchSearch search(problem(job), kStanding);
   EXPECT_EQ(search.best_on(setup(), {5}, {}), (Set{0, 2}));
 }
 
 TEST_F(RestitchTest, IsTheSameForAnyNumberOfThreads) {
   const auto run = [&](std::size_t threads) {
     const tbb::global_control control(tbb::global_control::max_allowed_parallelism, threads);
-    RestitchSearch search(problem(kJob), {});
+    RestitchSearch search(problem(kJob), kStanding);
     std::vector<double> all;
     for (const auto& effect : search.alone_on(setup(), {})) {
       all.push_back(effect ? effect->breaks_per_cap : 0);
@@ -157,7 +160,8 @@ TEST_F(RestitchTest, CanBeCancelled) {
   base::StopFlag stop{true};
   const base::Watch watch{{}, &stop};
   try {
-    RestitchSearch search(problem(kJob), watch);
+    RestitchSearch search(problem(kJob), kStanding);
+    search.alone_on(setup(), watch);
     FAIL() << "went on";
   } catch (const base::Error& error) {
     EXPECT_EQ(error.code, base::ErrorCode::cancelled);
