@@ -1,0 +1,269 @@
+// What the server and the page tell each other (docs/api.md). Lengths are chart millimetres: x to the
+// right of the centre line as one looks at the front, y up from the bill seam.
+
+export type Units = 'mm' | 'inch';
+export type Shading = 'threads' | 'hazard' | 'time';
+export type Xy = [number, number];
+
+export interface Thread {
+  name: string;
+  rgb: string;
+  tex: number;
+  needle: number;
+}
+
+export interface SewnObject {
+  id: number;
+  kind: 'column' | 'fill' | 'run';
+  thread: number;
+  words: string;
+}
+
+export interface Block {
+  object: number;
+  layer: 'under' | 'top' | 'lock' | 'travel';
+  thread: number;
+  first: number;
+  count: number;
+  speed_spm: number;
+}
+
+/** One letter an entry of `op`: s sew, m move, t trim, c thread change, p stop, e end. */
+export interface Entries {
+  x: number[];
+  y: number[];
+  op: string;
+  /** Chance of a needle break at that penetration; 0 where the needle does not go down. */
+  hazard: number[];
+  /** Seconds since the start at the end of the entry. */
+  time_s: number[];
+}
+
+export interface WorstPlace {
+  number: number;
+  entry: number;
+  x_mm: number;
+  y_mm: number;
+  p: number;
+  part: string;
+  where: string;
+  detail: string;
+  why: string;
+  helps: string;
+  share: number;
+}
+
+export interface GapGrid {
+  x0: number;
+  y0: number;
+  step_mm: number;
+  nx: number;
+  ny: number;
+  /** Row by row from y0 up. */
+  mm: (number | null)[];
+}
+
+export interface GapReading {
+  x_mm: number;
+  y_mm: number;
+  gap_mm: number;
+  sd_mm?: number;
+}
+
+export interface CapShape {
+  title: string;
+  has_seam: boolean;
+  profile: [number, number, number][];
+  arc_to_button_mm: number;
+  eyelets: [number, number, number][];
+  bill: Record<string, number>;
+  head_ratio: number;
+  rgb: string;
+}
+
+export interface Ground {
+  cap: CapShape;
+  window: [number, number, number, number];
+  field: Xy[];
+  keep_outs: Xy[][];
+  unreachable_mm: number;
+  gap: GapGrid;
+  readings: GapReading[];
+  usual: { lowest_mm: number; top_mm: number | null };
+  start: Xy;
+  turn_deg: number;
+  turned_by: 'file' | 'controller';
+}
+
+export interface View {
+  revision: number;
+  threads: Thread[];
+  objects: SewnObject[];
+  blocks: Block[];
+  entries: Entries;
+  time_s: number;
+  worst: WorstPlace[];
+  ground: Ground;
+}
+
+export interface Fault {
+  code: string;
+  what: string;
+  where: string;
+  hint: string;
+}
+
+export type JobState = 'empty' | 'planning' | 'done' | 'refused' | 'failed' | 'cancelled';
+export type Word = 'run' | 'rework' | 'refuse';
+
+export interface Estimate {
+  mean: number;
+  low: number;
+  high: number;
+}
+
+export interface Change {
+  id: string;
+  breaks: number;
+  time_s: number;
+  registration_mm: number | null;
+  cost: number | null;
+  chosen: boolean;
+}
+
+export interface Offer {
+  cap: string;
+  mount: string;
+  set: string[];
+  height_mm: number;
+  at_mm: Xy;
+  fits: boolean;
+  breaks_per_100_caps: number | null;
+  time_s: number | null;
+  price: number | null;
+  why: string;
+  tallest_mm?: number;
+}
+
+export interface Practice {
+  id: string;
+  what?: string;
+  value: number;
+  limit: number;
+  unit: string;
+  kept: boolean;
+}
+
+export interface Note {
+  kind: string;
+  source: string;
+  at_mm: Xy | null;
+  why: string;
+}
+
+export interface PerCap {
+  time_s: number;
+  stitches: number;
+  trims: number;
+  thread_changes: number;
+  needle_m: number[];
+  bobbin_m: number;
+}
+
+export interface Verdict {
+  buckram_verdict: 1;
+  verdict: Word;
+  limit_breaks_per_100: number;
+  breaks_per_100_caps: Estimate | null;
+  best_breaks_per_100_caps: Estimate | null;
+  clean_cap: number | null;
+  gap_mm: { mean: number; max: number } | null;
+  drivers: Record<string, number> | null;
+  coverage: { missed: number; spilled: number; left_out: number } | null;
+  per_cap: PerCap | null;
+  practice: Practice[];
+  changes: Change[];
+  offers: Offer[];
+  notes: Note[];
+  cautions: string[];
+}
+
+/** The job as it was resolved, every key named: `plan.json`'s "job". */
+export type Settings = Record<string, unknown>;
+
+export interface Job {
+  id: string;
+  title: string;
+  state: JobState;
+  /** Of what is asked. */
+  revision: number;
+  /** Of the files; 0 while there are none. */
+  shown_revision: number;
+  settings: Settings;
+  set: string[];
+  undo: string | null;
+  redo: string | null;
+  error: Fault | null;
+  verdict: Verdict | null;
+  ticket: Record<string, unknown>;
+}
+
+export interface JobRow {
+  id: string;
+  title: string;
+  changed: string;
+  state: JobState;
+  verdict: Word | null;
+  breaks_per_100_caps: number | null;
+  artwork: string;
+  cap: string;
+  mount: string;
+  height_mm: number | null;
+  caps: number;
+  has_preview: boolean;
+}
+
+export interface Named {
+  name: string;
+  title: string;
+}
+
+export interface Mount extends Named {
+  max_raise_mm: number;
+}
+
+export interface KeyRange {
+  least?: number;
+  most?: number;
+  unit?: string;
+}
+
+export interface Lists {
+  caps: Named[];
+  mounts: Mount[];
+  needles: string[];
+  fabrics: (string | Named)[];
+  threads: unknown[];
+  layouts: (string | Named)[];
+  fonts: string[];
+  keys: Record<string, KeyRange>;
+}
+
+export interface Artwork {
+  artwork: string;
+  name: string;
+  width_mm: number;
+  height_mm: number;
+}
+
+export interface Progress {
+  revision: number;
+  stage: string;
+  done: number;
+  of: number;
+}
+
+export interface Patched {
+  revision: number;
+  quick: { breaks_per_100_caps: { mean: number; low?: number; high?: number }; of: string } | null;
+}

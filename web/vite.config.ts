@@ -1,0 +1,16 @@
+import { defineConfig } from 'vitest/config';
+
+// Set BUCKRAM_SERVER to the address of a running server to work on the page with `npm run dev`.
+const server = process.env.BUCKRAM_SERVER;
+
+export default defineConfig({
+  oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
+  build: {
+    target: 'es2022',
+    assetsInlineLimit: 0, // the page's policy allows no data: addresses
+    modulePreload: { polyfill: false },
+    chunkSizeWarningLimit: 900,
+  },
+  server: server ? { proxy: { '/api': server } } : {},
+  test: { environment: 'happy-dom' },
+});
