@@ -12,5 +12,5 @@ export default defineConfig({
     chunkSizeWarningLimit: 900,
   },
   server: server ? { proxy: { '/api': server } } : {},
-  test: { environment: 'happy-dom' },
+  test: { environment: 'node' }, // a test of what is drawn into a document asks for one itself
 });

@@ -1,0 +1,144 @@
+// The typed client of the server's API (docs/api.md). Every failure is a Refusal: what, where and
+// what to do, as the server says it, or in our words when it does not answer.
+import type {
+  Artwork,
+  Fault,
+  Ground,
+  Job,
+  JobRow,
+  Lists,
+  Offer,
+  Patched,
+  Progress,
+  View,
+} from './types';
+
+export class Refusal extends Error {
+  readonly fault: Fault;
+  /** HTTP status; 0 when there was no answer. */
+  readonly status: number;
+  constructor(fault: Fault, status: number) {
+    super(fault.what);
+    this.fault = fault;
+    this.status = status;
+  }
+}
+
+export const kNoAnswer: Fault = {
+  code: 'no_answer',
+  what: 'Buckram does not answer.',
+  where: '',
+  hint: 'See whether it still runs. Nothing is lost: what was planned is on disk. The page tries again by itself.',
+};
+
+function faultOf(body: unknown, status: number): Fault {
+  const error = (body as { error?: Partial<Fault> } | null)?.error;
+  return {
+    code: error?.code ?? String(status),
+    what: error?.what ?? `The server answered ${status}.`,
+    where: error?.where ?? '',
+    hint:
+      error?.hint ??
+      (status === 401
+        ? 'Open the address that Buckram printed when it started; it carries the key.'
+        : ''),
+  };
+}
+
+async function ask<T>(
+  method: string,
+  path: string,
+  body?: unknown,
+  abort?: AbortSignal,
+): Promise<T> {
+  const headers: Record<string, string> = {};
+  if (method !== 'GET') headers['X-Buckram'] = '1';
+  const isRaw = body instanceof Blob;
+  if (body !== undefined && !isRaw) headers['Content-Type'] = 'application/json';
+  let response: Response;
+  try {
+    response = await fetch(path, {
+      method,
+      headers,
+      body: body === undefined ? null : isRaw ? body : JSON.stringify(body),
+      signal: abort ?? null,
+    });
+  } catch (error) {
+    if (abort?.aborted) throw error;
+    throw new Refusal(kNoAnswer, 0);
+  }
+  const text = await response.text().catch(() => '');
+  let parsed: unknown = null;
+  try {
+    parsed = text ? JSON.parse(text) : null;
+  } catch {
+    parsed = null;
+  }
+  if (!response.ok) throw new Refusal(faultOf(parsed, response.status), response.status);
+  return parsed as T;
+}
+
+const at = (id: string) => `/api/jobs/${encodeURIComponent(id)}`;
+
+/** What a new job starts from. */
+export type NewJob =
+  | { artwork: string | null; set: string[] }
+  | { copy_of: string }
+  | { again: string };
+
+export interface JobEvents {
+  onState?: (job: Partial<Job>) => void;
+  onProgress?: (progress: Progress) => void;
+  onShown?: (revision: number) => void;
+  onFailed?: (fault: Fault) => void;
+  onCancelled?: () => void;
+  onLost?: () => void;
+  onBack?: () => void;
+}
+
+function listen(id: string, on: JobEvents): () => void {
+  const source = new EventSource(`${at(id)}/events`);
+  let isLost = false;
+  const hear = <T>(name: string, then: (data: T) => void) =>
+    source.addEventListener(name, (event) => then(JSON.parse((event as MessageEvent).data) as T));
+  hear<Partial<Job>>('state', (job) => on.onState?.(job));
+  hear<Progress>('progress', (progress) => on.onProgress?.(progress));
+  hear<{ revision: number }>('shown', ({ revision }) => on.onShown?.(revision));
+  hear<{ error: Fault }>('failed', ({ error }) => on.onFailed?.(error));
+  hear('cancelled', () => on.onCancelled?.());
+  source.onopen = () => {
+    if (isLost) on.onBack?.();
+    isLost = false;
+  };
+  source.onerror = () => {
+    isLost = true;
+    on.onLost?.();
+  };
+  return () => source.close();
+}
+
+export const api = {
+  lists: () => ask<Lists>('GET', '/api/lists'),
+  jobs: (find = '') =>
+    ask<{ jobs: JobRow[] }>('GET', `/api/jobs${find ? `?find=${encodeURIComponent(find)}` : ''}`),
+  upload: (file: File) =>
+    ask<Artwork>('POST', `/api/artwork?name=${encodeURIComponent(file.name)}`, file),
+  create: (job: NewJob) => ask<{ id: string }>('POST', '/api/jobs', job),
+  job: (id: string) => ask<Job>('GET', at(id)),
+  view: (id: string) => ask<View>('GET', `${at(id)}/view`),
+  patch: (id: string, set: string[], words: string) =>
+    ask<Patched>('PATCH', at(id), { set, words }),
+  undo: (id: string) => ask<Patched>('POST', `${at(id)}/undo`),
+  redo: (id: string) => ask<Patched>('POST', `${at(id)}/redo`),
+  cancel: (id: string) => ask<unknown>('POST', `${at(id)}/cancel`),
+  improve: (id: string) => ask<Patched>('POST', `${at(id)}/improve`),
+  remove: (id: string) => ask<unknown>('DELETE', at(id)),
+  restore: (id: string) => ask<unknown>('POST', `${at(id)}/restore`),
+  ground: (set: string[], job: string | undefined, abort?: AbortSignal) =>
+    ask<Ground>('POST', '/api/ground', job ? { set, job } : { set }, abort),
+  offers: (artwork: string, set: string[], caps: string[] | null) =>
+    ask<{ offers: Offer[] }>('POST', '/api/offers', { artwork, set, caps }),
+  listen,
+  file: (id: string, name: string) => `${at(id)}/${name}`,
+};
+export type Api = typeof api;

@@ -1,0 +1,57 @@
+// Where needles would break most, in words; the same numbers as on chart and strip.
+import type { View } from '../types';
+import { chance, percent } from '../words/figures';
+import { Head } from './Head';
+
+const kSteps = [1, 2, 3, 4, 5, 6];
+
+export function Worst({ view, onCursor }: { view: View; onCursor: (entry: number) => void }) {
+  if (view.worst.length === 0) return null;
+  return (
+    <section class="a-haz" aria-labelledby="h-worst">
+      <Head name="Where needles break" id="h-worst">
+        <span class="note end">of all breaks</span>
+      </Head>
+      <ol class="worst">
+        {view.worst.map((place) => (
+          <li key={place.number}>
+            <button
+              type="button"
+              onClick={() => onCursor(place.entry)}
+              aria-label={`Show place ${place.number} on the chart`}
+            >
+              <span class="pin">{place.number}</span>
+            </button>
+            <details>
+              <summary>
+                <span class="what">
+                  {place.part}, {place.where}
+                </span>
+                <span class="why">
+                  {place.detail} · {chance(place.p)} at the worst stitch
+                </span>
+              </summary>
+              <p>{upperFirst(place.why)}.</p>
+              {place.helps && <p>Helps: {place.helps.replace(/\.$/, '')}.</p>}
+            </details>
+            <b class="num">{percent(place.share)}</b>
+          </li>
+        ))}
+      </ol>
+      <div
+        class="ramp"
+        role="img"
+        aria-label="Shades of hazard, from 1 in 10 million stitches to 1 in 8,000 or more"
+      >
+        {kSteps.map((step) => (
+          <i key={step} class={`hz${step}`} />
+        ))}
+        <span>1 in 10 million stitches</span>
+        <span>1 in 8,000 or more</span>
+      </div>
+    </section>
+  );
+}
+
+const upperFirst = (text: string) =>
+  (text.charAt(0).toUpperCase() + text.slice(1)).replace(/\.$/, '');

@@ -1,0 +1,127 @@
+import { describe, expect, it } from 'vitest';
+import type { Fault, Ground, Job, JobState } from '../types';
+import {
+  emptyView,
+  type JobPage,
+  keyIn,
+  kStart,
+  phaseOf,
+  progressInWords,
+  reduce,
+  viewToDraw,
+} from './job_state';
+
+const ground = (mm: number): Ground => ({
+  cap: {
+    title: '',
+    has_seam: true,
+    profile: [],
+    arc_to_button_mm: 170,
+    eyelets: [],
+    bill: {},
+    head_ratio: 0.8,
+    rgb: '#fff',
+  },
+  window: [-65, 0, 65, 90],
+  field: [],
+  keep_outs: [],
+  unreachable_mm: 4,
+  gap: { x0: 0, y0: 0, step_mm: 1, nx: 1, ny: 1, mm: [mm] },
+  readings: [],
+  usual: { lowest_mm: 12.7, top_mm: 63.5 },
+  start: [0, 40],
+  turn_deg: 180,
+  turned_by: 'file',
+});
+
+const job = (state: JobState, revision = 1, shown_revision = 1): Job => ({
+  id: 'a',
+  title: '',
+  state,
+  revision,
+  shown_revision,
+  settings: {},
+  set: [],
+  undo: null,
+  redo: null,
+  error: null,
+  verdict: null,
+  ticket: {},
+});
+
+const loaded = (state: JobState, revision = 1, shown = 1): JobPage =>
+  reduce(kStart, { type: 'loaded', job: job(state, revision, shown), view: emptyView(ground(1)) });
+
+describe('states of the page', () => {
+  it.each([
+    ['empty', 'empty'],
+    ['planning', 'computing'],
+    ['done', 'shown'],
+    ['refused', 'refused'],
+    ['failed', 'error'],
+    ['cancelled', 'stale'],
+  ] as const)('a job that is %s shows as %s', (state, phase) => {
+    expect(phaseOf(loaded(state))).toBe(phase);
+  });
+
+  it('waits for the first answer, and says when there is none', () => {
+    expect(phaseOf(kStart)).toBe('loading');
+    const fault: Fault = { code: 'x', what: 'x', where: '', hint: '' };
+    expect(phaseOf(reduce(kStart, { type: 'failed', fault, key: null }))).toBe('error');
+  });
+
+  it('is stale while a gap is typed and not yet asked for', () => {
+    const page = reduce(loaded('done'), {
+      type: 'typed',
+      ground: ground(2),
+      words: 'gap at A changed',
+    });
+    expect(phaseOf(page)).toBe('stale');
+    expect(viewToDraw(page)?.ground.gap.mm).toEqual([2]);
+    expect(phaseOf(reduce(page, { type: 'typedDone' }))).toBe('shown');
+    expect(viewToDraw(reduce(page, { type: 'typedDone' }))?.ground.gap.mm).toEqual([1]);
+  });
+
+  it('keeps the last typed contours until the next answer is there', () => {
+    let page = reduce(loaded('done'), {
+      type: 'typed',
+      ground: ground(2),
+      words: 'gap at A changed',
+    });
+    page = reduce(page, { type: 'typed', ground: null, words: 'gap at A changed' });
+    expect(viewToDraw(page)?.ground.gap.mm).toEqual([2]);
+  });
+
+  it('carries the quick number of a change until its verdict is there', () => {
+    const asked = reduce(loaded('done'), { type: 'asked', revision: 2, quick: 1.1 });
+    expect(phaseOf(asked)).toBe('computing');
+    expect(asked.quick).toBe(1.1);
+    const done = reduce(asked, { type: 'loaded', job: job('done', 2, 2), view: null });
+    expect(done.quick).toBeNull();
+    expect(done.view).toBe(asked.view);
+  });
+
+  it('does not heed the progress of a change that was overtaken', () => {
+    const page = loaded('planning', 3, 1);
+    const late = reduce(page, {
+      type: 'progress',
+      progress: { revision: 2, stage: 'filling', done: 1, of: 5 },
+    });
+    expect(late.progress).toBeNull();
+  });
+
+  it('says how far planning is', () => {
+    expect(progressInWords({ revision: 1, stage: 'stitching the border', done: 3, of: 5 })).toBe(
+      'Planning: 3 of 5, stitching the border',
+    );
+    expect(progressInWords(null)).toBe('Planning');
+  });
+
+  it('finds the blank that a fault speaks of', () => {
+    const fault = (where: string, what: string): Fault => ({ code: 'bad', where, what, hint: '' });
+    expect(keyIn(fault('bench: foot_mm (line 1)', 'is 22'))).toBe('bench.foot_mm');
+    expect(keyIn(fault('', 'artwork.height_mm is 900'))).toBe('artwork.height_mm');
+    expect(keyIn(fault('gap 1', 'is 22'))).toBe('gap');
+    expect(keyIn(null)).toBeNull();
+  });
+});

@@ -1,0 +1,142 @@
+// What the job page knows, and how each answer and event of the server changes it. Pure: no requests.
+import type { Fault, Ground, Job, Progress, View } from '../types';
+
+export interface JobPage {
+  job: Job | null;
+  view: View | null;
+  /** The ground as the gap card has it while figures are typed and not yet part of the job. */
+  typed: { ground: Ground | null; words: string } | null;
+  progress: Progress | null;
+  /** Breaks per 100 caps of a change whose whole verdict is still on its way. */
+  quick: number | null;
+  fault: Fault | null;
+  /** The blank that asked for what was refused; its key, as "artwork.height_mm". */
+  faultKey: string | null;
+  isLost: boolean;
+}
+
+export type JobEvent =
+  | { type: 'loaded'; job: Job; view: View | null }
+  | { type: 'state'; job: Partial<Job> }
+  | { type: 'asked'; revision: number; quick: number | null }
+  | { type: 'progress'; progress: Progress }
+  | { type: 'cancelled' }
+  | { type: 'failed'; fault: Fault; key: string | null }
+  | { type: 'typed'; ground: Ground | null; words: string }
+  | { type: 'typedDone' }
+  | { type: 'lost' }
+  | { type: 'back' };
+
+/** The states of the look's table; `loading` is the moment before the first answer. */
+export type Phase = 'loading' | 'empty' | 'computing' | 'stale' | 'refused' | 'error' | 'shown';
+
+export const kStart: JobPage = {
+  job: null,
+  view: null,
+  typed: null,
+  progress: null,
+  quick: null,
+  fault: null,
+  faultKey: null,
+  isLost: false,
+};
+
+function loaded(page: JobPage, job: Job, view: View | null): JobPage {
+  const isPlanning = job.state === 'planning';
+  return {
+    ...page,
+    job,
+    view: view ?? page.view,
+    progress: isPlanning ? page.progress : null,
+    quick: isPlanning ? page.quick : null,
+    fault: job.state === 'failed' ? job.error : null,
+    faultKey: job.state === 'failed' ? keyIn(job.error) : null,
+    isLost: false,
+  };
+}
+
+function asked(page: JobPage, revision: number, quick: number | null): JobPage {
+  if (!page.job) return page;
+  // A bench change keeps the stitches: its number is here at once, and nothing is sewn anew.
+  const job: Job = { ...page.job, revision, state: 'planning' };
+  return { ...page, job, quick, progress: null, fault: null, faultKey: null };
+}
+
+export function reduce(page: JobPage, event: JobEvent): JobPage {
+  switch (event.type) {
+    case 'loaded':
+      return loaded(page, event.job, event.view);
+    case 'state':
+      return page.job ? { ...page, job: { ...page.job, ...event.job } } : page;
+    case 'asked':
+      return asked(page, event.revision, event.quick);
+    case 'progress': {
+      if (!page.job || event.progress.revision < page.job.revision) return page;
+      return { ...page, progress: event.progress, job: { ...page.job, state: 'planning' } };
+    }
+    case 'cancelled':
+      return page.job
+        ? { ...page, progress: null, quick: null, job: { ...page.job, state: 'cancelled' } }
+        : page;
+    case 'failed':
+      return { ...page, fault: event.fault, faultKey: event.key ?? keyIn(event.fault) };
+    case 'typed':
+      return {
+        ...page,
+        typed: { ground: event.ground ?? page.typed?.ground ?? null, words: event.words },
+      };
+    case 'typedDone':
+      return { ...page, typed: null };
+    case 'lost':
+      return { ...page, isLost: true };
+    case 'back':
+      return { ...page, isLost: false };
+  }
+}
+
+export function phaseOf(page: JobPage): Phase {
+  if (!page.job) return page.fault ? 'error' : 'loading';
+  if (page.job.state === 'planning') return 'computing';
+  if (page.job.state === 'empty') return 'empty';
+  if (page.typed) return 'stale';
+  if (page.job.state === 'failed') return 'error';
+  if (page.job.state === 'cancelled') return 'stale';
+  if (page.job.state === 'refused') return 'refused';
+  return page.job.revision > page.job.shown_revision ? 'stale' : 'shown';
+}
+
+const kKey = /\b(artwork|cap|bench|gap|stitch|order|limit)[.:\s]+([a-z_]+)?/;
+
+/** The blank that a fault speaks of: "bench: foot_mm (line 1)" and "bench.foot_mm" name the same. */
+export function keyIn(fault: Fault | null): string | null {
+  const m = fault ? kKey.exec(`${fault.where} ${fault.what}`) : null;
+  if (!m) return null;
+  return m[2] ? `${m[1]}.${m[2]}` : (m[1] ?? null);
+}
+
+/** "Planning: 3 of 5, stitching the border" */
+export function progressInWords(progress: Progress | null): string {
+  if (!progress) return 'Planning';
+  const count = progress.of > 1 ? `${progress.done} of ${progress.of}, ` : '';
+  return `Planning: ${count}${progress.stage}`;
+}
+
+/** The view to draw: with the ground as it is being typed. */
+export function viewToDraw(page: JobPage): View | null {
+  if (!page.view || !page.typed?.ground) return page.view;
+  return { ...page.view, ground: page.typed.ground };
+}
+
+/** A view of nothing but the ground. */
+export function emptyView(ground: Ground): View {
+  return {
+    revision: 0,
+    threads: [],
+    objects: [],
+    blocks: [],
+    entries: { x: [], y: [], op: '', hazard: [], time_s: [] },
+    time_s: 0,
+    worst: [],
+    ground,
+  };
+}

@@ -1,0 +1,113 @@
+// A job as the page shows it: loads it, hears its events, asks for changes.
+import { useCallback, useEffect, useMemo, useReducer, useRef } from 'preact/hooks';
+import { api, Refusal } from '../api';
+import type { Fault, Job, Patched, View } from '../types';
+import { emptyView, type JobPage, kStart, reduce } from './job_state';
+
+export interface JobHandle {
+  page: JobPage;
+  change: (set: string[], words: string) => Promise<void>;
+  undo: () => void;
+  redo: () => void;
+  stop: () => void;
+  improve: () => void;
+  planAgain: () => void;
+  typeGaps: (set: string[], words: string) => void;
+  forgetTyped: () => void;
+}
+
+async function viewOf(job: Job): Promise<View | null> {
+  try {
+    if (job.shown_revision > 0 && job.state !== 'empty') return await api.view(job.id);
+  } catch (error) {
+    if (!(error instanceof Refusal) || error.status !== 404) throw error;
+  }
+  return emptyView(await api.ground([], job.id));
+}
+
+export const faultFrom = (error: unknown): Fault =>
+  error instanceof Refusal
+    ? error.fault
+    : { code: 'page', what: String(error), where: 'this page', hint: 'Load it again.' };
+
+export function useJob(id: string): JobHandle {
+  const [page, dispatch] = useReducer(reduce, kStart);
+  const turn = useRef(0);
+  const typing = useRef<AbortController | null>(null);
+
+  const load = useCallback(async () => {
+    const mine = ++turn.current;
+    try {
+      const job = await api.job(id);
+      const view = await viewOf(job);
+      if (mine === turn.current) dispatch({ type: 'loaded', job, view });
+    } catch (error) {
+      if (mine === turn.current) dispatch({ type: 'failed', fault: faultFrom(error), key: null });
+    }
+  }, [id]);
+
+  useEffect(() => {
+    void load();
+    const stopListening = api.listen(id, {
+      onState: (job) => dispatch({ type: 'state', job }),
+      onProgress: (progress) => dispatch({ type: 'progress', progress }),
+      onShown: () => void load(),
+      onFailed: () => void load(),
+      onCancelled: () => dispatch({ type: 'cancelled' }),
+      onLost: () => dispatch({ type: 'lost' }),
+      onBack: () => void load(),
+    });
+    return () => {
+      turn.current++;
+      stopListening();
+    };
+  }, [id, load]);
+
+  const send = useCallback(
+    async (request: () => Promise<Patched>, key: string | null) => {
+      try {
+        const answer = await request();
+        const quick = answer.quick?.breaks_per_100_caps.mean ?? null;
+        dispatch({ type: 'asked', revision: answer.revision, quick });
+        void load();
+      } catch (error) {
+        dispatch({ type: 'failed', fault: faultFrom(error), key });
+      }
+    },
+    [load],
+  );
+
+  return useMemo(
+    () => ({
+      page,
+      change: async (set, words) => {
+        dispatch({ type: 'typedDone' });
+        await send(() => api.patch(id, set, words), set[0]?.split('=')[0] ?? null);
+      },
+      undo: () => void send(() => api.undo(id), null),
+      redo: () => void send(() => api.redo(id), null),
+      improve: () => void send(() => api.improve(id), null),
+      planAgain: () => void send(() => api.patch(id, [], 'Plan again'), null),
+      stop: () =>
+        void api
+          .cancel(id)
+          .catch((error) => dispatch({ type: 'failed', fault: faultFrom(error), key: null })),
+      typeGaps: (set, words) => {
+        typing.current?.abort();
+        typing.current = new AbortController();
+        const { signal } = typing.current;
+        dispatch({ type: 'typed', ground: null, words });
+        api.ground(set, id, signal).then(
+          (ground) => signal.aborted || dispatch({ type: 'typed', ground, words }),
+          (error) =>
+            signal.aborted || dispatch({ type: 'failed', fault: faultFrom(error), key: 'gap' }),
+        );
+      },
+      forgetTyped: () => {
+        typing.current?.abort();
+        dispatch({ type: 'typedDone' });
+      },
+    }),
+    [page, id, send],
+  );
+}
