@@ -8,7 +8,8 @@
 // through. Where an arm leaves a part too wide for columns it is cut off likewise. A bend of more
 // than 60 degrees with a sharp outer corner is cut so that one leg runs through to the outer edge
 // and the other butts against it: the leg that meets that edge squarely and comes straight, else
-// the longer.
+// the longer. Legs of one width that meet in a point of less than 80 degrees are mitred: both end
+// on the line from the inner corner to the point.
 #pragma once
 
 #include "digitise/recipe.h"

@@ -289,6 +289,70 @@ void join_opposite(const AxisGraph& graph, const std::vector<CutArm>& here, Cuts
   }
 }
 
+// A sharp corner between two legs of one width, where the third arm is its point.
+struct Mitre {
+  Arm cut;            // the leg that is tucked under the other
+  Point inside, tip;  // where both end: from the inner corner to the outer one
+};
+
+// The vertex of the outline nearest to p, and how far it turns to the left there.
+struct Corner {
+  Point at;
+  double turn_rad = 0;
+};
+
+Corner corner_near(const Polygon& polygon, Point p) {
+  Corner best;
+  double best_mm = INFINITY;
+  const auto look = [&](const geometry::Ring& ring) {
+    for (std::size_t i = 0; i < ring.size(); ++i) {
+      const double mm = geometry::distance(ring[i], p);
+      if (mm >= best_mm) continue;
+      const Point in = ring[i] - ring[(i + ring.size() - 1) % ring.size()],
+                  out = ring[(i + 1) % ring.size()] - ring[i];
+      best_mm = mm;
+      best = {ring[i], std::atan2(geometry::cross(in, out), geometry::dot(in, out))};
+    }
+  };
+  look(polygon.outer);
+  for (const auto& hole : polygon.holes) look(hole);
+  return best;
+}
+
+// The mitre at a node with these arms: both legs end on the line from corner to corner, so that
+// neither lies across the other's point and a shape's points come out alike. Corners of more than
+// kWidest are sewn with one leg through, as are legs too narrow for the short threads of a half
+// point.
+std::optional<Mitre> mitre_at(const AxisGraph& graph, const Polygon& polygon,
+                              const std::vector<Arm>& arms, const Passages& through) {
+  constexpr double kWidest = 80 * base::kPi / 180, kLeastRadiusMm = 0.8, kUnlike = 0.2,
+                   kPoint = 0.15, kAskew = 20 * base::kPi / 180;
+  if (arms.size() != 3) return std::nullopt;
+  for (std::size_t k = 0; k < 3; ++k) {
+    const Arm point = arms[k], a = arms[(k + 1) % 3], b = arms[(k + 2) % 3];
+    const auto joined = [&](Arm arm) { return through.joined[arm.branch][arm.end]; };
+    const auto& node = graph.node(start_node(graph, point));
+    const auto& end = graph.node(start_node(graph, {point.branch, 1 - point.end}));
+    if (!joined(point) || joined(a) == joined(b) || a.branch == b.branch) continue;
+    if (graph.degree(start_node(graph, {point.branch, 1 - point.end})) != 1 ||
+        end.radius_mm > kPoint * node.radius_mm)
+      continue;
+    const double ra = own_radius(graph, a), rb = own_radius(graph, b);
+    if (std::min(ra, rb) < kLeastRadiusMm || std::abs(ra - rb) > kUnlike * std::max(ra, rb))
+      continue;
+    const double between = angle_between(direction(graph, a), direction(graph, b));
+    const Corner tip = corner_near(polygon, end.at);
+    const Notch inside = notch_near(polygon, node.at, 1.2 * node.radius_mm);
+    const double wedge = geometry::distance(tip.at, node.at) * std::sin(between / 2);
+    if (between > kWidest || !inside.is_there ||
+        std::abs(tip.turn_rad + between - base::kPi) > kAskew ||
+        std::abs(wedge - node.radius_mm) > kUnlike * node.radius_mm)
+      continue;
+    return Mitre{joined(a) ? b : a, inside.at, tip.at};
+  }
+  return std::nullopt;
+}
+
 }  // namespace
 
 Notch notch_near(const Polygon& polygon, Point p, double reach_mm) {
@@ -343,6 +407,11 @@ void cut_junctions(const AxisGraph& graph, const Polygon& polygon, const std::ve
   const Passages through = passages(graph, arms, geometry::bounds(polygon).middle());
   for (std::size_t node = 0; node < arms.size(); ++node) {
     if (wide[node]) continue;
+    if (const auto mitre = mitre_at(graph, polygon, arms[node], through)) {
+      const Point on_leg = walked(graph, mitre->cut, graph.node(static_cast<int>(node)).radius_mm);
+      out.cuts.push_back({mitre->inside, mitre->tip, on_leg, false, tuck_mm, {}});
+      continue;
+    }
     std::vector<CutArm> here;
     for (const Arm& arm : arms[node]) {
       const int next = node_along(graph, arm, 1);

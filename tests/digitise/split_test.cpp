@@ -100,6 +100,37 @@ TEST(Split, CellsCoverThePolygon) {
   }
 }
 
+// Common practice, no source: legs that meet in a sharp point are mitred, square corners are
+// capped.
+TEST(Split, LegsThatMeetInAPointBothEndInItsTip) {
+  geometry::Polygon outline = strips::star(5, 24, 9.2);
+  auto holes = geometry::offset({outline}, -3, geometry::Join::miter);
+  ASSERT_EQ(holes.size(), 1u);
+  std::reverse(holes[0].outer.begin(), holes[0].outer.end());
+  outline.holes.push_back(holes[0].outer);
+  const auto cells = cells_of({outline});
+  ASSERT_EQ(cells.size(), 5u);
+  for (std::size_t k = 0; k < outline.outer.size(); k += 2) {
+    const geometry::Point tip = outline.outer[k];
+    const auto reaches = std::count_if(cells.begin(), cells.end(), [&](const Cell& cell) {
+      return std::any_of(cell.area.outer.begin(), cell.area.outer.end(),
+                         [&](geometry::Point p) { return geometry::distance(p, tip) < 0.05; });
+    });
+    EXPECT_EQ(reaches, 2) << tip.x << ' ' << tip.y;
+  }
+  // Alike but for what is tucked under at either end.
+  const auto each = areas(cells);
+  constexpr double kJointMm = 9.66;  // 3 mm over the sine of half a point
+  EXPECT_LT(each.back() - each.front(), 2 * bare_recipe().row_mm * kJointMm);
+}
+
+TEST(Split, ALegThatOnlyEndsInACornerIsNotMitred) {
+  const auto cells = cells_of(strips::glyphs(12).at('A'));
+  ASSERT_EQ(cells.size(), 3u);
+  // Two legs of one length and the bar.
+  EXPECT_NEAR(areas(cells)[1], areas(cells)[2], 0.15 * areas(cells)[2]);
+}
+
 // Nobody waits for himself, however roundabout.
 TEST(Split, OrderHasNoCycles) {
   for (const auto& [sign, shape] : strips::glyphs(12)) {
