@@ -1,4 +1,3 @@
-import { api } from './api';
 import { Floor } from './floor';
 import { ComparePage } from './pages/ComparePage';
 import { JobPage } from './pages/JobPage';
@@ -14,7 +13,7 @@ export function App() {
     case 'job':
       return <JobPage key={route.id} id={route.id} />;
     case 'floor':
-      return <Floor key={route.id} id={route.id} api={api} />;
+      return <Floor key={route.id} id={route.id} />;
     case 'compare':
       return <ComparePage key={`${route.a} ${route.b}`} a={route.a} b={route.b} />;
     case 'unknown':

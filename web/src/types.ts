@@ -77,6 +77,7 @@ export interface CapShape {
   arc_to_button_mm: number;
   eyelets: [number, number, number][];
   bill: Record<string, number>;
+  panels?: number;
   head_ratio: number;
   rgb: string;
 }
@@ -89,7 +90,7 @@ export interface Ground {
   unreachable_mm: number;
   gap: GapGrid;
   readings: GapReading[];
-  usual: { lowest_mm: number; top_mm: number | null };
+  usual: { lowest_mm: number | null; top_mm: number | null };
   start: Xy;
   turn_deg: number;
   turned_by: 'file' | 'controller';

@@ -29,8 +29,9 @@ export function reachUp(view: View): [number, number] {
     if (at > high) high = at;
   }
   if (low < high) return [low, high];
-  const usual = view.ground.usual;
-  return [Math.ceil(usual.lowest_mm + 3), usual.top_mm ?? usual.lowest_mm + 50];
+  const { lowest_mm, top_mm } = view.ground.usual;
+  const lowest = lowest_mm ?? 0;
+  return [Math.ceil(lowest + 3), top_mm ?? lowest + 50];
 }
 
 export function placesOf(view: View): Place[] {

@@ -1,0 +1,254 @@
+// The worst places led out of the artwork into free land: a ring, a thin leader, a numbered disc and
+// two lines of words. Plot px, y down.
+import type { WorstPlace, Xy } from '../types';
+import { type Box, type Camera, toMm, toPx } from './camera';
+import {
+  brokenLines,
+  joined,
+  type Label,
+  labelBox,
+  type Measure,
+  round,
+  type Taken,
+} from './lettering';
+import type { SewnLand } from './sewnLand';
+
+export interface Callout {
+  place: WorstPlace;
+  at: Xy; // of the ring
+  pin: Xy;
+  labels: Label[]; // none for a bare number
+  card: Box | null; // cleared under the words
+}
+
+export interface CalloutRoom {
+  camera: Camera;
+  art: Box; // of the design, px
+  land: SewnLand;
+  taken: Taken;
+  measure: Measure;
+  hasWords: boolean;
+  detail: (place: WorstPlace) => string; // "gap 1.9 mm · 42 % of the risk"
+}
+
+export const kPin = 8.5; // px
+const kRing_mm = 1.75;
+const kMiddle_mm = 1.5; // a place so near the centre line may be told on either side
+
+/** Px of the ring: what 1.75 mm take, within bounds that hold at any zoom. */
+export const ringPx = (camera: Camera) => Math.min(26, Math.max(7, kRing_mm * camera.scale));
+
+// Each on the side where its place lies (the seam's own in turn), so that no leader crosses the
+// artwork; from a side that is full the places nearest to the middle go to the other.
+function sidesOf(places: { x: number }[], most: number): (1 | -1)[] {
+  let turn: 1 | -1 = 1;
+  const sides = places.map(({ x }): 1 | -1 => {
+    if (Math.abs(x) >= kMiddle_mm) return x < 0 ? -1 : 1;
+    turn = -turn as 1 | -1;
+    return -turn as 1 | -1;
+  });
+  for (const side of [1, -1] as const) {
+    const full = Math.max(most, Math.ceil(places.length / 2));
+    while (sides.filter((s) => s === side).length > full) {
+      let nearest = -1;
+      places.forEach(({ x }, k) => {
+        if (sides[k] === side && (nearest < 0 || Math.abs(x) < Math.abs(places[nearest]!.x)))
+          nearest = k;
+      });
+      sides[nearest] = -side as 1 | -1;
+    }
+  }
+  return sides;
+}
+
+interface Stand {
+  place: WorstPlace;
+  at: Xy;
+  side: 1 | -1;
+  y: number;
+}
+
+// From the bill up on each side, so that leaders seldom cross; then pushed apart.
+function standsOf(places: WorstPlace[], camera: Camera, apart: number): Stand[] {
+  const order = [...places].sort((a, b) => a.y_mm - b.y_mm);
+  const most = Math.floor(Math.max(1, camera.height / apart - 1));
+  const flip = camera.turned ? -1 : 1;
+  const sides = sidesOf(
+    order.map((p) => ({ x: p.x_mm * flip })),
+    most,
+  );
+  const all = order.map((place, k): Stand => {
+    const at = toPx(camera, place.x_mm, place.y_mm);
+    return { place, at, side: sides[k]!, y: at[1] - 7 };
+  });
+  const upwards = camera.turned ? [...all].reverse() : all;
+  for (const side of [1, -1]) {
+    const mine = upwards.filter((s) => s.side === side);
+    let limit = camera.height - Math.max(0.8 * apart, 30);
+    for (const s of mine) {
+      s.y = Math.min(s.y, limit);
+      limit = s.y - apart;
+    }
+    limit = apart * 0.6;
+    for (const s of mine.reverse()) {
+      s.y = Math.max(s.y, limit);
+      limit = s.y + apart;
+    }
+  }
+  return all;
+}
+
+function wordsAt(stand: Stand, room: CalloutRoom): Callout {
+  const { camera, art, measure } = room;
+  const edge =
+    stand.side > 0 ? Math.max(camera.width / 2, art.x1) : Math.min(camera.width / 2, art.x0);
+  const x = Math.min(camera.width - 14, Math.max(14, edge + stand.side * 30));
+  const callout: Callout = {
+    place: stand.place,
+    at: stand.at,
+    pin: [x, stand.y],
+    labels: [],
+    card: null,
+  };
+  const begin = x + stand.side * 14;
+  const width = (stand.side > 0 ? camera.width - begin : begin) - 6;
+  if (!room.hasWords || width < 70) return callout;
+  const anchor = stand.side > 0 ? 'start' : 'end';
+  const title = { face: 'serif', px: 15 } as const;
+  const note = { face: 'sans', px: 12 } as const;
+  let y = stand.y;
+  for (const words of brokenLines(
+    `${stand.place.part}, ${stand.place.where}`,
+    title,
+    Math.min(width, 290),
+    measure,
+  )) {
+    callout.labels.push({ x: begin, y, words, type: title, anchor, look: 'callout' });
+    y += 17;
+  }
+  y -= 1;
+  for (const words of brokenLines(room.detail(stand.place), note, width, measure)) {
+    callout.labels.push({ x: begin, y, words, type: note, anchor, look: 'callout-note' });
+    y += 15;
+  }
+  const box = joined(callout.labels.map((l) => labelBox(l, measure)));
+  callout.card = { x0: box.x0 - 3, y0: box.y0 - 3, x1: box.x1 + 3, y1: box.y1 + 3 };
+  return callout;
+}
+
+function moveUp(callout: Callout, px: number) {
+  callout.pin = [callout.pin[0], callout.pin[1] - px];
+  for (const label of callout.labels) label.y -= px;
+  if (callout.card) {
+    callout.card.y0 -= px;
+    callout.card.y1 -= px;
+  }
+}
+
+function sewnPx(room: CalloutRoom, a: Xy, b: Xy): number {
+  const { camera, land } = room;
+  return land.sewnAlong(toMm(camera, ...a), toMm(camera, ...b)) * camera.scale;
+}
+
+function withinArt(a: Xy, b: Xy, art: Box): number {
+  const n = 60;
+  let inside = 0;
+  for (let k = 0; k < n; ++k) {
+    const t = (k + 0.5) / n;
+    const x = a[0] + t * (b[0] - a[0]);
+    const y = a[1] + t * (b[1] - a[1]);
+    if (x > art.x0 && x < art.x1 && y > art.y0 && y < art.y1) ++inside;
+  }
+  return (Math.hypot(b[0] - a[0], b[1] - a[1]) * inside) / n;
+}
+
+// What a leader costs, px: its length, four times what of it lies over stitches, and much for every
+// other ring or pin that it passes over, since it could be read as theirs.
+function leaderCost(at: Xy, pin: Xy, others: Xy[], room: CalloutRoom): number {
+  const ring = ringPx(room.camera);
+  let cost = Math.hypot(pin[0] - at[0], pin[1] - at[1]) + 4 * sewnPx(room, at, pin);
+  for (let k = 1; k <= 20; ++k) {
+    const x = at[0] + ((pin[0] - at[0]) * k) / 20;
+    const y = at[1] + ((pin[1] - at[1]) * k) / 20;
+    if (others.some((o) => Math.hypot(o[0] - x, o[1] - y) < ring + 3)) cost += 60;
+    if (!room.taken.isFree(round(x, y, 0.5), 0)) cost += 60;
+  }
+  return cost;
+}
+
+// The nearest free land for a bare number, or null.
+function barePin(at: Xy, others: Xy[], room: CalloutRoom): { pin: Xy; cost: number } | null {
+  const { camera, land, taken } = room;
+  const ring = ringPx(camera);
+  let best: { pin: Xy; cost: number } | null = null;
+  for (let far = ring + kPin + 6; far <= 230; far += 7) {
+    if (best && best.cost <= far) break;
+    for (let k = 0; k < 32; ++k) {
+      const a = (2 * Math.PI * k) / 32;
+      const pin: Xy = [at[0] + far * Math.cos(a), at[1] + far * Math.sin(a)];
+      const box = round(pin[0], pin[1], kPin + 2);
+      if (box.x0 < 0 || box.y0 < 0 || box.x1 > camera.width || box.y1 > camera.height) continue;
+      const [x, y] = toMm(camera, ...pin);
+      if (!land.isClear(x, y, (kPin + 2) / camera.scale) || !taken.isFree(box, 2)) continue;
+      if (others.some((o) => Math.hypot(o[0] - pin[0], o[1] - pin[1]) < ring + kPin + 4)) continue;
+      const cost = leaderCost(at, pin, others, room);
+      if (!best || cost < best.cost) best = { pin, cost };
+    }
+  }
+  return best;
+}
+
+function takeLeader(callout: Callout, taken: Taken) {
+  const [a, b] = [callout.at, callout.pin];
+  const n = Math.max(1, Math.floor(Math.hypot(b[0] - a[0], b[1] - a[1]) / 6));
+  for (let k = 0; k <= n; ++k)
+    taken.add(round(a[0] + ((b[0] - a[0]) * k) / n, a[1] + ((b[1] - a[1]) * k) / n, 3));
+}
+
+/**
+ * With words the discs stand at the two sides with their lines; a leader that would run over much of
+ * the artwork, as across a wordmark, goes to a bare number in the nearest free land instead. Without
+ * words all do.
+ */
+export function placeCallouts(worst: WorstPlace[], room: CalloutRoom): Callout[] {
+  const { camera, taken } = room;
+  const places = worst.filter((p) => {
+    const [x, y] = toPx(camera, p.x_mm, p.y_mm);
+    return x >= 0 && y >= 0 && x <= camera.width && y <= camera.height;
+  });
+  const apart = room.hasWords ? 44 : 24;
+  const stands = standsOf(places, camera, apart);
+  const out: Callout[] = [];
+  const beside: WorstPlace[] = [];
+  for (const stand of stands) {
+    const others = stands.filter((s) => s !== stand).map((s) => s.at);
+    const aside = wordsAt(stand, room);
+    const isWorded = aside.labels.length > 0;
+    if (isWorded && withinArt(stand.at, aside.pin, room.art) < 22 * camera.scale) {
+      beside.push(stand.place);
+      continue;
+    }
+    const bare = barePin(stand.at, others, room);
+    const isShort =
+      isWorded && bare && leaderCost(stand.at, aside.pin, others, room) < bare.cost + 180;
+    if (!bare || isShort) {
+      beside.push(stand.place);
+      continue;
+    }
+    taken.add(round(...bare.pin, kPin));
+    const callout = { ...aside, pin: bare.pin, labels: [], card: null };
+    takeLeader(callout, taken);
+    out.push(callout);
+  }
+  for (const stand of standsOf(beside, camera, apart)) {
+    const callout = wordsAt(stand, room);
+    const box = () =>
+      joined([round(...callout.pin, kPin), ...(callout.card ? [callout.card] : [])]);
+    // What is there already (a reading, an earlier callout) is kept clear: a step up at a time.
+    for (let step = 0; step < 14 && !taken.isFree(box(), 2); ++step) moveUp(callout, apart / 5);
+    taken.add(box());
+    takeLeader(callout, taken);
+    out.push(callout);
+  }
+  return out.sort((a, b) => a.place.number - b.place.number);
+}

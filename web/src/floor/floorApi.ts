@@ -1,0 +1,122 @@
+// The floor's routes of the server's API (docs/api.md, "Floor").
+import { Refusal } from '../api';
+import type { Fault, View } from '../types';
+
+export interface FloorStep {
+  id: string;
+  label: string;
+  value: string;
+  inches: string;
+  reason: string;
+  is_change: boolean;
+}
+
+export interface FloorThread {
+  thread: number;
+  needle: number;
+  name: string;
+  number: string;
+  rgb: string;
+  stitches: number;
+  first: number;
+  end: number;
+  needle_m: number;
+  order_m: number;
+  sews: string;
+}
+
+export interface FloorFacts {
+  title: string;
+  customer: string;
+  caps: number;
+  spare_caps: number;
+  cap: string;
+  mount: string;
+  verdict: 'run' | 'rework' | 'refuse';
+  sentence: string;
+  steps: FloorStep[];
+  threads: FloorThread[];
+  cautions: string[];
+  seconds_a_cap: number;
+  stitches: number;
+  way_up: { turn_deg: number; turned_by: 'file' | 'controller'; words: string };
+  start: { x_mm: number; y_mm: number; words: string };
+}
+
+export type Ticks = Record<string, boolean>;
+
+/** A break as it stands in the log. */
+export interface LoggedBreak {
+  event: string;
+  at: string;
+  entry: number;
+  needle: number;
+  cap: number;
+  note: string;
+  stitch: number;
+  block: number;
+}
+
+export interface Floor {
+  revision: number;
+  floor: FloorFacts;
+  ticks: Ticks;
+  breaks: LoggedBreak[];
+}
+
+export interface BreakToLog {
+  entry: number;
+  needle: number;
+  cap: number;
+  note: string;
+}
+
+const kNoAnswer: Fault = {
+  code: 'no_answer',
+  what: 'Buckram does not answer.',
+  where: '',
+  hint: 'What is written here is kept and sent when it answers again.',
+};
+
+async function ask<T>(method: string, path: string, body?: unknown): Promise<T> {
+  const headers: Record<string, string> = {};
+  if (method !== 'GET') headers['X-Buckram'] = '1';
+  if (body !== undefined) headers['Content-Type'] = 'application/json';
+  let response: Response;
+  try {
+    response = await fetch(path, {
+      method,
+      headers,
+      body: body === undefined ? null : JSON.stringify(body),
+    });
+  } catch {
+    throw new Refusal(kNoAnswer, 0);
+  }
+  const parsed = await response.json().catch(() => null);
+  if (response.ok) return parsed as T;
+  const error = (parsed as { error?: Partial<Fault> } | null)?.error;
+  throw new Refusal(
+    {
+      code: error?.code ?? String(response.status),
+      what: error?.what ?? `The server answered ${response.status}.`,
+      where: error?.where ?? '',
+      hint: error?.hint ?? '',
+    },
+    response.status,
+  );
+}
+
+export function floorApi(id: string) {
+  const job = `/api/jobs/${encodeURIComponent(id)}`;
+  return {
+    floor: () => ask<Floor>('GET', `${job}/floor`),
+    view: () => ask<View>('GET', `${job}/view`),
+    tick: (ticks: Ticks) => ask<unknown>('PUT', `${job}/ticks`, { ticks }),
+    breaks: () => ask<{ breaks: LoggedBreak[] }>('GET', `${job}/breaks`),
+    logBreak: (told: BreakToLog) =>
+      ask<{ event: string; words: string }>('POST', `${job}/breaks`, told),
+    takeBack: (event: string) =>
+      ask<unknown>('DELETE', `${job}/breaks/${encodeURIComponent(event)}`),
+  };
+}
+export type FloorApi = ReturnType<typeof floorApi>;

@@ -1,0 +1,2 @@
+// The floor page.
+export { Floor } from './Floor';

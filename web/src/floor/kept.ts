@@ -1,0 +1,36 @@
+// What the floor page keeps on this machine: which cap is on, and breaks that the server has not yet
+// taken. Without storage they last as long as the page.
+import type { BreakToLog } from './floorApi';
+
+export interface KeptBreak extends BreakToLog {
+  id: string;
+  at: string; // when it was told
+  stitch: number;
+}
+
+export interface Kept {
+  cap: number; // that is on the machine, from 1
+  breaks: KeptBreak[];
+}
+
+const key = (job: string) => `buckram.floor.${job}`;
+
+export function readKept(job: string): Kept {
+  try {
+    const read = JSON.parse(localStorage.getItem(key(job)) ?? 'null') as Partial<Kept> | null;
+    return {
+      cap: Number.isInteger(read?.cap) && (read?.cap ?? 0) > 0 ? read!.cap! : 1,
+      breaks: Array.isArray(read?.breaks) ? read.breaks : [],
+    };
+  } catch {
+    return { cap: 1, breaks: [] };
+  }
+}
+
+export function writeKept(job: string, kept: Kept): void {
+  try {
+    localStorage.setItem(key(job), JSON.stringify(kept));
+  } catch {
+    // Full or forbidden: the page still holds it.
+  }
+}
