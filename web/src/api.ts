@@ -2,6 +2,7 @@
 // what to do, as the server says it, or in our words when it does not answer.
 import type {
   Artwork,
+  Ask,
   Fault,
   Ground,
   Job,
@@ -81,10 +82,7 @@ async function ask<T>(
 const at = (id: string) => `/api/jobs/${encodeURIComponent(id)}`;
 
 /** What a new job starts from. */
-export type NewJob =
-  | { artwork: string | null; set: string[] }
-  | { copy_of: string }
-  | { again: string };
+export type NewJob = { artwork?: string; set: string[] } | { copy_of: string } | { again: string };
 
 export interface JobEvents {
   onState?: (job: Partial<Job>) => void;
@@ -126,8 +124,8 @@ export const api = {
   create: (job: NewJob) => ask<{ id: string }>('POST', '/api/jobs', job),
   job: (id: string) => ask<Job>('GET', at(id)),
   view: (id: string) => ask<View>('GET', `${at(id)}/view`),
-  patch: (id: string, set: string[], words: string) =>
-    ask<Patched>('PATCH', at(id), { set, words }),
+  patch: (id: string, asked: Ask, words: string) =>
+    ask<Patched>('PATCH', at(id), { ...asked, words }),
   undo: (id: string) => ask<Patched>('POST', `${at(id)}/undo`),
   redo: (id: string) => ask<Patched>('POST', `${at(id)}/redo`),
   cancel: (id: string) => ask<unknown>('POST', `${at(id)}/cancel`),

@@ -202,11 +202,29 @@ export interface Job {
   shown_revision: number;
   settings: Settings;
   set: string[];
+  /** Id of the artwork; null for lettering, or for none yet. */
+  artwork: string | null;
+  /** Name of the layout that the machine's own file is written in. */
+  layout: string | null;
+  made: string;
+  changed: string;
   undo: string | null;
   redo: string | null;
   error: Fault | null;
   verdict: Verdict | null;
   ticket: Record<string, unknown>;
+  progress: Progress | null;
+  /** The verdict in a sentence, with the reason for a refusal. */
+  sentence?: string;
+}
+
+/** What may be asked of a job at once. */
+export interface Ask {
+  artwork?: string;
+  layout?: string;
+  set?: string[];
+  /** Keys that go back to their default. */
+  unset?: string[];
 }
 
 export interface JobRow {
@@ -237,15 +255,26 @@ export interface KeyRange {
   least?: number;
   most?: number;
   unit?: string;
+  step?: number;
+  choices?: string[];
+}
+
+export interface Layout extends Named {
+  file: string;
+}
+
+export interface Fabric extends Named {
+  thickness_mm: number;
+  is_backing: boolean;
 }
 
 export interface Lists {
   caps: Named[];
   mounts: Mount[];
   needles: string[];
-  fabrics: (string | Named)[];
-  threads: unknown[];
-  layouts: (string | Named)[];
+  fabrics: Fabric[];
+  threads: { number: string; name: string; rgb: string; tex: number }[];
+  layouts: Layout[];
   fonts: string[];
   keys: Record<string, KeyRange>;
 }
@@ -253,8 +282,9 @@ export interface Lists {
 export interface Artwork {
   artwork: string;
   name: string;
-  width_mm: number;
-  height_mm: number;
+  /** null where the file does not say how large a unit is. */
+  width_mm: number | null;
+  height_mm: number | null;
 }
 
 export interface Progress {

@@ -1,6 +1,6 @@
 // Every job with its picture: find one, open it, make it again, or begin another.
 import { useCallback, useEffect, useState } from 'preact/hooks';
-import { api } from '../api';
+import { api, type NewJob } from '../api';
 import { ArtworkSheet, fileSource, type Source } from '../parts/ArtworkSheet';
 import { useFileDrop } from '../parts/drop';
 import { FaultNote } from '../parts/FaultNote';
@@ -40,8 +40,13 @@ function useJobs(find: string) {
   return { jobs, fault, setFault, load };
 }
 
+function newJob({ asked }: Source): NewJob {
+  const set = asked.set ?? [];
+  return asked.artwork ? { artwork: asked.artwork, set } : { set };
+}
+
 async function begin(source: Source): Promise<void> {
-  goTo(jobPath((await api.create({ artwork: source.artwork, set: source.set })).id));
+  goTo(jobPath((await api.create(newJob(source))).id));
 }
 
 export function StartPage() {

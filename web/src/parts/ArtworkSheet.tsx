@@ -2,7 +2,7 @@
 import { useId, useRef, useState } from 'preact/hooks';
 import { api } from '../api';
 import { faultFrom } from '../state/use_job';
-import type { Artwork, Fault } from '../types';
+import type { Artwork, Ask, Fault } from '../types';
 import { tomlOf } from '../words/changes';
 import { FaultNote } from './FaultNote';
 
@@ -10,19 +10,21 @@ import { FaultNote } from './FaultNote';
 export const kReads = '.svg,.json,.csv,.gcode,.nc,.png,.jpg,.jpeg';
 
 export interface Source {
-  artwork: string | null;
-  set: string[];
+  /** Artwork takes the place of lettering, and the other way round. */
+  asked: Ask;
   words: string;
 }
 
+const kLettering = ['artwork.text', 'artwork.font'];
+
 export function fileSource(artwork: Artwork): Source {
-  return { artwork: artwork.artwork, set: [], words: artwork.name };
+  return { asked: { artwork: artwork.artwork, unset: kLettering }, words: artwork.name };
 }
 
 export function letteringSource(text: string, font: string): Source {
   const set = [`artwork.text=${tomlOf(text)}`];
   if (font) set.push(`artwork.font=${tomlOf(font)}`);
-  return { artwork: null, set, words: `“${text.split('\n')[0]}”` };
+  return { asked: { artwork: '', set }, words: `“${text.split('\n')[0]}”` };
 }
 
 interface Props {

@@ -122,7 +122,7 @@ export function Changes({ job, phase, handle }: Props) {
   const take = (step: Step) => {
     if (step.set.length === 0) return;
     setRows(step.rows);
-    void handle.change(step.set, step.words);
+    void handle.change({ set: step.set }, step.words);
   };
   const mean = job.verdict?.breaks_per_100_caps?.mean ?? 0;
   return (

@@ -1,5 +1,6 @@
 // Every file of a plan, to save.
 import { api } from '../api';
+import type { Lists } from '../types';
 
 const kFiles: [string, string][] = [
   ['sheet.pdf', 'Run sheet with 1:1 template, to print'],
@@ -12,9 +13,9 @@ const kFiles: [string, string][] = [
 ];
 
 /** The machine's own file, where the job has a layout. */
-export function machineFile(files: string[] | undefined): string[] {
-  const known = new Set(kFiles.map(([name]) => name));
-  return (files ?? []).filter((name) => name.startsWith('stitches.') && !known.has(name));
+export function machineFile(layout: string | null, lists: Lists | null): string[] {
+  const found = lists?.layouts.find((each) => each.name === layout);
+  return found ? [found.file] : [];
 }
 
 export function FileList({ id, machine }: { id: string; machine: string[] }) {

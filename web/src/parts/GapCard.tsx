@@ -90,7 +90,7 @@ export function GapCard({ job, view, units, handle }: Props) {
   const placed = placeReadings(typed ?? readingsOf(job, view), places);
   const resting = useResting((step) => {
     setTyped(null);
-    void handle.change(step.set, step.words);
+    void handle.change({ set: step.set }, step.words);
   });
   const idHow = useId();
   const type = (place: Place, text: string) => {

@@ -3,7 +3,7 @@ import { useEffect, useState } from 'preact/hooks';
 import { api } from '../api';
 import { comparePath, floorPath, goTo, jobPath } from '../router';
 import type { JobHandle } from '../state/use_job';
-import type { Job, JobRow, Units } from '../types';
+import type { Job, JobRow, Lists, Units } from '../types';
 import { FileList, machineFile } from './Files';
 import { Slip } from './Slip';
 import { Link, UnitsSwitch } from './TopBar';
@@ -13,6 +13,7 @@ interface Props {
   units: Units;
   onUnits: (units: Units) => void;
   handle: JobHandle;
+  lists: Lists | null;
 }
 
 const hasFiles = (job: Job) => job.shown_revision > 0 && job.verdict?.per_cap != null;
@@ -89,9 +90,9 @@ function Others({ id }: { id: string }) {
   );
 }
 
-export function JobBar({ job, units, onUnits, handle }: Props) {
+export function JobBar({ job, units, onUnits, handle, lists }: Props) {
   useUndoKeys(handle);
-  const files = <FileList id={job.id} machine={machineFile((job as { files?: string[] }).files)} />;
+  const files = <FileList id={job.id} machine={machineFile(job.layout, lists)} />;
   const copy = (
     <button type="button" onClick={() => void duplicate(job.id)}>
       Duplicate

@@ -46,6 +46,17 @@ function Standing({ job }: { job: JobRow }) {
   );
 }
 
+/** The preview shows the cap above and the stitches below: a window onto each. */
+function Pictures({ job, title }: { job: JobRow; title: string }) {
+  const address = api.file(job.id, `preview.png?at=${encodeURIComponent(job.changed)}`);
+  return (
+    <>
+      <img class="oncap" src={address} alt={`${title} on the cap`} loading="lazy" />
+      <img class="close" src={address} alt="" loading="lazy" />
+    </>
+  );
+}
+
 export function JobLine({ job, lists, units, isPicked, ...on }: Props) {
   const title = job.title || job.artwork || 'New job';
   return (
@@ -60,11 +71,7 @@ export function JobLine({ job, lists, units, isPicked, ...on }: Props) {
       </label>
       <Link to={jobPath(job.id)} face="picture">
         {job.has_preview ? (
-          <img
-            src={api.file(job.id, `preview.png?of=${encodeURIComponent(job.changed)}`)}
-            alt={`${title} on the cap`}
-            loading="lazy"
-          />
+          <Pictures job={job} title={title} />
         ) : (
           <span class="nopicture">no picture yet</span>
         )}
@@ -77,20 +84,20 @@ export function JobLine({ job, lists, units, isPicked, ...on }: Props) {
         <p class="small">
           {job.artwork} · {when(job.changed, new Date())}
         </p>
+        <div class="deeds">
+          {job.has_preview && <Link to={floorPath(job.id)}>Floor page</Link>}
+          <button type="button" onClick={on.onDuplicate} aria-label={`Duplicate ${title}`}>
+            Duplicate
+          </button>
+          <button type="button" onClick={on.onAgain} aria-label={`Make ${title} again as it was`}>
+            Make again as it was
+          </button>
+          <button type="button" onClick={on.onDelete} aria-label={`Delete ${title}`}>
+            Delete
+          </button>
+        </div>
       </div>
       <Standing job={job} />
-      <div class="deeds">
-        {job.has_preview && <Link to={floorPath(job.id)}>Floor page</Link>}
-        <button type="button" onClick={on.onDuplicate} aria-label={`Duplicate ${title}`}>
-          Duplicate
-        </button>
-        <button type="button" onClick={on.onAgain} aria-label={`Make ${title} again as it was`}>
-          Make again as it was
-        </button>
-        <button type="button" onClick={on.onDelete} aria-label={`Delete ${title}`}>
-          Delete
-        </button>
-      </div>
     </li>
   );
 }

@@ -2,9 +2,9 @@
 import { useState } from 'preact/hooks';
 import type { JobHandle } from '../state/use_job';
 import type { Fault, Job, Lists, Units } from '../types';
+import type { Blank } from '../words/blanks';
 import { lengthAside } from '../words/figures';
 import {
-  type Blank,
   capBlank,
   capsBlank,
   isByWidth,
@@ -12,10 +12,10 @@ import {
   needleBlank,
   plateBlanks,
   plateWords,
-  restOfTicket,
   sizeBlank,
   speedBlank,
 } from '../words/ticket';
+import { restOfTicket } from '../words/ticket_rest';
 import { Amount } from './Amount';
 import { ArtworkSheet, type Source } from './ArtworkSheet';
 import { Choices } from './Choices';
@@ -111,7 +111,7 @@ function Filled({ blank, units, change, isWrong }: FilledProps) {
           take={(value) => {
             close();
             const asked = blank.ask(value);
-            void change(asked.set, asked.words);
+            void change(asked.asked, asked.words);
           }}
         />
       )}
@@ -126,7 +126,7 @@ function PlateBlank({
   change,
   isWrong,
 }: Omit<FilledProps, 'blank'> & { job: Job; lists: Lists | null }) {
-  const source = { settings: job.settings, lists, units };
+  const source = { settings: job.settings, ticket: job.ticket, layout: job.layout, lists, units };
   const words = plateWords(source);
   return (
     <Slip
@@ -145,7 +145,7 @@ function PlateBlank({
               take={(value) => {
                 close();
                 const asked = blank.ask(value);
-                void change(asked.set, asked.words);
+                void change(asked.asked, asked.words);
               }}
             />
           ))}
@@ -168,7 +168,7 @@ function artworkWords(job: Job): string {
 
 export function Ticket({ job, lists, units, fault, faultKey, change, onSource }: Props) {
   const [isMore, setMore] = useState(false);
-  const source = { settings: job.settings, lists, units };
+  const source = { settings: job.settings, ticket: job.ticket, layout: job.layout, lists, units };
   const fill = (blank: Blank) => (
     <Filled blank={blank} units={units} change={change} isWrong={blank.key === faultKey} />
   );

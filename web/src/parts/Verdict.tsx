@@ -1,4 +1,5 @@
 // One word in a box, one sentence, one number with its interval against the shop's limit.
+import type { ComponentChildren } from 'preact';
 import type { JobPage, Phase } from '../state/job_state';
 import { progressInWords } from '../state/job_state';
 import type { JobHandle } from '../state/use_job';
@@ -12,6 +13,8 @@ interface Props {
   page: JobPage;
   phase: Phase;
   handle: JobHandle;
+  /** What to begin with, where nothing is there yet. */
+  begin: ComponentChildren;
 }
 
 export function Sentence({ pieces }: { pieces: Piece[] }) {
@@ -131,6 +134,7 @@ export function VerdictPart(props: Props) {
         <div>
           <Lead {...props} />
           <Standing {...props} />
+          {phase === 'empty' && props.begin}
           {verdict && phase !== 'empty' && (
             <p class="vp">
               {orderInWords(verdict, caps)} {honesty(verdict)}

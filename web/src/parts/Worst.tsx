@@ -3,12 +3,10 @@ import type { View } from '../types';
 import { chance, percent } from '../words/figures';
 import { Head } from './Head';
 
-const kSteps = [1, 2, 3, 4, 5, 6];
-
 export function Worst({ view, onCursor }: { view: View; onCursor: (entry: number) => void }) {
   if (view.worst.length === 0) return null;
   return (
-    <section class="a-haz" aria-labelledby="h-worst">
+    <section class="a-worst" aria-labelledby="h-worst">
       <Head name="Where needles break" id="h-worst">
         <span class="note end">of all breaks</span>
       </Head>
@@ -28,7 +26,7 @@ export function Worst({ view, onCursor }: { view: View; onCursor: (entry: number
                   {place.part}, {place.where}
                 </span>
                 <span class="why">
-                  {place.detail} · {chance(place.p)} at the worst stitch
+                  {place.detail} · {chance(place.p)} a stitch
                 </span>
               </summary>
               <p>{upperFirst(place.why)}.</p>
@@ -38,17 +36,6 @@ export function Worst({ view, onCursor }: { view: View; onCursor: (entry: number
           </li>
         ))}
       </ol>
-      <div
-        class="ramp"
-        role="img"
-        aria-label="Shades of hazard, from 1 in 10 million stitches to 1 in 8,000 or more"
-      >
-        {kSteps.map((step) => (
-          <i key={step} class={`hz${step}`} />
-        ))}
-        <span>1 in 10 million stitches</span>
-        <span>1 in 8,000 or more</span>
-      </div>
     </section>
   );
 }

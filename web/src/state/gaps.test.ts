@@ -22,7 +22,7 @@ const sewn = (ys: number[]): View => ({
   entries: {
     x: ys.map(() => 0),
     y: ys,
-    op: 'm' + 's'.repeat(ys.length - 1),
+    op: `m${'s'.repeat(ys.length - 1)}`,
     hazard: [],
     time_s: [],
   },

@@ -47,7 +47,7 @@ function loaded(page: JobPage, job: Job, view: View | null): JobPage {
     ...page,
     job,
     view: view ?? page.view,
-    progress: isPlanning ? page.progress : null,
+    progress: isPlanning ? (job.progress ?? page.progress) : null,
     quick: isPlanning ? page.quick : null,
     fault: job.state === 'failed' ? job.error : null,
     faultKey: job.state === 'failed' ? keyIn(job.error) : null,
@@ -124,7 +124,9 @@ export function progressInWords(progress: Progress | null): string {
 /** The view to draw: with the ground as it is being typed. */
 export function viewToDraw(page: JobPage): View | null {
   if (!page.view || !page.typed?.ground) return page.view;
-  return { ...page.view, ground: page.typed.ground };
+  // What is typed moves the gap alone: the window stays where the stitches have it.
+  const { window, usual } = page.view.ground;
+  return { ...page.view, ground: { ...page.typed.ground, window, usual } };
 }
 
 /** A view of nothing but the ground. */

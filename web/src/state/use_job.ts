@@ -1,12 +1,12 @@
 // A job as the page shows it: loads it, hears its events, asks for changes.
 import { useCallback, useEffect, useMemo, useReducer, useRef } from 'preact/hooks';
 import { api, Refusal } from '../api';
-import type { Fault, Job, Patched, View } from '../types';
+import type { Ask, Fault, Job, Patched, View } from '../types';
 import { emptyView, type JobPage, kStart, reduce } from './job_state';
 
 export interface JobHandle {
   page: JobPage;
-  change: (set: string[], words: string) => Promise<void>;
+  change: (asked: Ask, words: string) => Promise<void>;
   undo: () => void;
   redo: () => void;
   stop: () => void;
@@ -80,14 +80,14 @@ export function useJob(id: string): JobHandle {
   return useMemo(
     () => ({
       page,
-      change: async (set, words) => {
+      change: async (asked, words) => {
         dispatch({ type: 'typedDone' });
-        await send(() => api.patch(id, set, words), set[0]?.split('=')[0] ?? null);
+        await send(() => api.patch(id, asked, words), asked.set?.[0]?.split('=')[0] ?? null);
       },
       undo: () => void send(() => api.undo(id), null),
       redo: () => void send(() => api.redo(id), null),
       improve: () => void send(() => api.improve(id), null),
-      planAgain: () => void send(() => api.patch(id, [], 'Plan again'), null),
+      planAgain: () => void send(() => api.patch(id, {}, 'Plan again'), null),
       stop: () =>
         void api
           .cancel(id)

@@ -68,18 +68,3 @@ export function blockTable(view: View): Table {
     rows,
   };
 }
-
-/** "650 a minute throughout, 6 min in all", or between which speeds. */
-export function speedWords(view: View): string {
-  const speeds = view.blocks.map((block) => block.speed_spm).filter((spm) => spm > 0);
-  if (speeds.length === 0) return '';
-  const slow = Math.min(...speeds);
-  const fast = Math.max(...speeds);
-  const speed =
-    slow === fast
-      ? `${plain(fast, 0)} a minute throughout`
-      : `${plain(slow, 0)} to ${plain(fast, 0)} a minute`;
-  const minutes = Math.floor(view.time_s / 60);
-  const seconds = Math.round(view.time_s % 60);
-  return `${speed}, ${minutes} min ${seconds} s in all`;
-}
