@@ -106,45 +106,54 @@ export function Cap({ view, cursor, sewnTo = null }: CapProps) {
   );
 }
 
+const kRest_ms = 120; // without a move for so long, the cap is drawn smooth
+
 /** Moves to where the needle is in 0.18 s, or at once where less motion is asked for. */
 function useTurning(shape: CapShape, place: [number, number] | null, scene: CapScene | null) {
-  const state = useRef({ pose: { ...kRest }, frame: 0, last: [0, 0] });
+  const state = useRef({ pose: { ...kRest }, frame: 0, rest: 0, last: [0, 0] });
+  const stop = () => {
+    cancelAnimationFrame(state.current.frame);
+    clearTimeout(state.current.rest);
+    state.current.frame = 0;
+  };
+  const show = () => {
+    const s = state.current;
+    scene?.render(s.pose, false);
+    clearTimeout(s.rest);
+    s.rest = window.setTimeout(() => scene?.render(s.pose, true), kRest_ms);
+  };
   const draw = () => {
     if (state.current.frame || !scene) return;
     state.current.frame = requestAnimationFrame(() => {
       state.current.frame = 0;
-      scene.render(state.current.pose);
+      show();
     });
   };
   const moveTo = (target: CapPose) => {
-    cancelAnimationFrame(state.current.frame);
-    state.current.frame = 0;
+    stop();
     const from = { ...state.current.pose };
     // The shorter way round.
-    const yaw =
-      from.yaw + Math.atan2(Math.sin(target.yaw - from.yaw), Math.cos(target.yaw - from.yaw));
+    const turn = Math.atan2(Math.sin(target.yaw - from.yaw), Math.cos(target.yaw - from.yaw));
     const still = wantsStill();
     const began = performance.now();
     const step = (now: number) => {
       const t = still ? 1 : Math.min(1, Math.max(0, now - began) / kMove_ms);
       const s = t * (2 - t);
       state.current.pose = {
-        yaw: from.yaw + s * (yaw - from.yaw),
+        yaw: from.yaw + s * turn,
         pitch: from.pitch + s * (target.pitch - from.pitch),
       };
-      scene?.render(state.current.pose);
+      show();
       state.current.frame = t < 1 ? requestAnimationFrame(step) : 0;
     };
     state.current.frame = requestAnimationFrame(step);
   };
   useEffect(() => {
     if (scene) moveTo(facing(shape, place));
-    return () => cancelAnimationFrame(state.current.frame);
+    return stop;
   }, [scene, shape, place]);
 
   const turn = (yaw: number, pitch: number) => {
-    cancelAnimationFrame(state.current.frame);
-    state.current.frame = 0;
     const { pose } = state.current;
     state.current.pose = {
       yaw: pose.yaw + yaw,

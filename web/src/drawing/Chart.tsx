@@ -12,7 +12,7 @@ import { ChartKey, Ramp } from './Key';
 import { landColour } from './land';
 import { pageMeasure } from './lettering';
 import { makeFinder } from './nearest';
-import { nextBlock, nextStitch, planOf } from './plan';
+import { nextBlock, nextStitch, type Plan, planOf } from './plan';
 import { sewnLand } from './sewnLand';
 import { StitchLayer } from './stitchLayer';
 import { stitchSentence, stitchWords } from './stitchWords';
@@ -32,23 +32,27 @@ export interface ChartProps {
   /** What is sewn after this entry shows at 16 %; null shows all as sewn. */
   sewnTo: number | null;
   phone: boolean;
-  /** As the cap sits on the machine: turned by half a turn, without worst places' words. */
+  /** As the cap sits on the machine: turned by half a turn. */
   turned?: boolean;
-  /** Without key and reading line, for a chart beside its own words. */
+  /** A small chart beside its own words: without key, names and reading line, worst places by number. */
   plain?: boolean;
+  /** Without worst places, too. */
+  bare?: boolean;
   /** Drawn over everything, by the camera. */
   over?: (camera: Camera) => ComponentChildren;
 }
 
-/** What is shown at first: the window, or the middle of it on a phone; cut to a fair height. */
-function baseBox(view: View, phone: boolean, art: readonly number[] | null): Box {
+/** What is shown at first: the window; on a phone or beside its own words the design with some room. */
+function baseBox(view: View, props: ChartProps, isNarrow: boolean, art: Plan['box']): Box {
   const [x0, y0, x1, y1] = view.ground.window;
-  const half = phone ? Math.max(30, ...(art ? [Math.abs(art[0]!) + 4, art[2]! + 4] : [])) : x1;
+  const wide = art ? Math.max(Math.abs(art[0]), art[2]) + (props.plain ? 17 : 4) : 0;
+  const half = isNarrow || props.plain ? Math.max(props.plain ? 36 : 30, wide) : x1;
   const box = { x0: Math.max(x0, -half), y0, x1: Math.min(x1, half), y1 };
-  const most = (phone ? 1.6 : 0.85) * (box.x1 - box.x0);
-  if (y1 - y0 <= most) return box;
-  const middle = art ? (art[1]! + art[3]!) / 2 : y0;
-  const low = Math.min(Math.max(y0, middle - most / 2), y1 - most);
+  if (props.plain && art) box.y1 = Math.min(y1, art[3] + 8);
+  const most = (isNarrow ? 1.6 : 0.85) * (box.x1 - box.x0);
+  if (box.y1 - y0 <= most) return box;
+  const middle = art ? (art[1] + art[3]) / 2 : y0;
+  const low = Math.min(Math.max(y0, middle - most / 2), box.y1 - most);
   return { ...box, y0: low, y1: low + most };
 }
 
@@ -75,8 +79,8 @@ export function Chart(props: ChartProps) {
   const margins = isNarrow ? { left: 1, right: 1, top: 1, bottom: 1 } : kMargins;
   const [wx0, wy0, wx1, wy1] = view.ground.window;
   const base = useMemo(
-    () => baseBox(view, isNarrow, plan.box),
-    [wx0, wy0, wx1, wy1, isNarrow, plan.box],
+    () => baseBox(view, props, isNarrow, plan.box),
+    [wx0, wy0, wx1, wy1, isNarrow, props.plain, plan.box],
   );
   const plotWidth = Math.max(0, width - margins.left - margins.right);
   const plotHeight = Math.round((plotWidth * (base.y1 - base.y0)) / (base.x1 - base.x0));
@@ -188,7 +192,7 @@ function ReadingLine({
   place: Callout['place'] | null;
   entry: number | null;
   props: ChartProps;
-  plan: ReturnType<typeof planOf>;
+  plan: Plan;
 }) {
   const words = entry === null ? null : stitchWords(plan, entry, props.units);
   return (
@@ -222,12 +226,7 @@ function ReadingLine({
   );
 }
 
-function onKey(
-  event: KeyboardEvent,
-  props: ChartProps,
-  plan: ReturnType<typeof planOf>,
-  hold: CameraHold,
-) {
+function onKey(event: KeyboardEvent, props: ChartProps, plan: Plan, hold: CameraHold) {
   if (event.ctrlKey || event.metaKey || event.altKey) return;
   const from = props.cursor ?? -1;
   const step = (by: 1 | -1) => props.onCursor(nextStitch(plan, from, by));
@@ -279,20 +278,16 @@ function useLayout(
         camera: resting,
         units,
         measure,
-        hasWords: !isNarrow && !props.turned,
+        hasWords: !isNarrow && !props.plain,
         hasMarks: !props.plain,
+        hasWorst: !props.bare,
         hasScaleBar: isNarrow,
       }),
-    [resting, view, reach, units, isNarrow, props.turned, props.plain],
+    [resting, view, reach, units, isNarrow, props.plain, props.bare],
   );
 }
 
-function useStitches(
-  props: ChartProps,
-  plan: ReturnType<typeof planOf>,
-  land: string,
-  camera: Camera | null,
-) {
+function useStitches(props: ChartProps, plan: Plan, land: string, camera: Camera | null) {
   const canvas = useRef<HTMLCanvasElement>(null);
   const layer = useMemo(() => new StitchLayer(), []);
   const frame = useRef(0);

@@ -35,6 +35,9 @@ export const kPin = 8.5; // px
 const kRing_mm = 1.75;
 const kMiddle_mm = 1.5; // a place so near the centre line may be told on either side
 
+/** "Brass column 2.3 mm wide, round the edge" beside a place told otherwise: "Brass column". */
+export const briefPart = (part: string) => part.replace(/ \d.*$/, '');
+
 /** Px of the ring: what 1.75 mm take, within bounds that hold at any zoom. */
 export const ringPx = (camera: Camera) => Math.min(26, Math.max(7, kRing_mm * camera.scale));
 
@@ -118,7 +121,7 @@ function wordsAt(stand: Stand, room: CalloutRoom): Callout {
   const note = { face: 'sans', px: 12 } as const;
   let y = stand.y;
   for (const words of brokenLines(
-    `${stand.place.part}, ${stand.place.where}`,
+    `${briefPart(stand.place.part)}, ${stand.place.where}`,
     title,
     Math.min(width, 290),
     measure,

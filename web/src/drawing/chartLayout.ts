@@ -25,7 +25,8 @@ export interface LayoutInput {
   units: Units;
   measure: Measure;
   hasWords: boolean; // beside the worst places; else numbers only
-  hasMarks: boolean;
+  hasMarks: boolean; // measured gaps, the start, names and figures
+  hasWorst: boolean;
   hasScaleBar: boolean;
 }
 
@@ -62,23 +63,22 @@ export function layOut(input: LayoutInput): ChartLayout {
   if (input.hasMarks) {
     takeReadings(ground.readings, room);
     taken.add(round(...toPx(camera, ...ground.start), 20));
+  }
+  if (input.hasWorst) {
     const worst = view.worst.slice(0, kMostCallouts);
-    for (const p of worst) taken.add(round(...toPx(camera, p.x_mm, p.y_mm), ringPx(camera)));
-    const others = new Taken();
-    others.boxes.push(...taken.boxes.slice(0, taken.boxes.length - worst.length));
     callouts = placeCallouts(worst, {
       ...room,
-      taken: others,
       art,
       land: input.land,
       hasWords: input.hasWords,
       detail: (place) => detailWords(view, place, units),
     });
-    taken.boxes.push(...others.boxes);
-    names.push(...placeReadings(ground.readings, room));
+    for (const p of worst) taken.add(round(...toPx(camera, p.x_mm, p.y_mm), ringPx(camera)));
   }
+  if (input.hasMarks) names.push(...placeReadings(ground.readings, room));
   if (plan.box) taken.add(art);
-  names.push(...placeNames(ground, room), ...placeFigures(input.levels, ground, room));
+  if (input.hasMarks)
+    names.push(...placeNames(ground, room), ...placeFigures(input.levels, ground, room));
   return { camera, names, callouts };
 }
 

@@ -1,4 +1,5 @@
 // Parts of the floor page: set-up steps to tick off, threads in sewing order, cautions.
+import { briefPart } from '../drawing/callouts';
 import type { Units, View } from '../types';
 import { plain, thousands } from '../words/figures';
 import type { FloorFacts, FloorStep, Ticks } from './floorApi';
@@ -82,7 +83,9 @@ export function TakeCare({ cautions }: { cautions: string[] }) {
 
 /** "Look at the seam, the tip and the letters": the parts where the worst places lie. */
 export function lookAt(view: View | null): string {
-  const parts = [...new Set((view?.worst ?? []).slice(0, 3).map((w) => `${w.part}, ${w.where}`))];
+  const parts = [
+    ...new Set((view?.worst ?? []).slice(0, 2).map((w) => `${briefPart(w.part)}, ${w.where}`)),
+  ];
   if (!parts.length) return 'Look at it in good light, then run the rest.';
   const lower = (words: string) =>
     /^[A-Z][A-Z]/.test(words) ? words : words.replace(/^./, (c) => c.toLowerCase());

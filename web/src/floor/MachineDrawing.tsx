@@ -35,6 +35,7 @@ export function MachineDrawing({
         phone={true}
         turned={isTurned}
         plain={true}
+        bare={true}
         over={(camera) => <Over view={view} camera={camera} units={units} tapped={tapped} />}
       />
       {!isTurned && arrow}
