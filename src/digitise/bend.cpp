@@ -56,7 +56,7 @@ bool is_sound(const Bend& bend, const Polygons& area, const Polygons& flat) {
   for_points(flat, [&](Point q) {
     const double s = bend.stretch(q);
     is_kept = is_kept && s >= kLeastStretch && s <= kMostStretch &&
-              geometry::distance(bend.to_flat(bend.to_cloth(q)), q) < 0.05;
+              geometry::norm(bend.apart(bend.to_flat(bend.to_cloth(q)), q)) < 0.05;
   });
   if (!is_kept || flat.size() != area.size()) return false;
   // Folded over itself the outline would enclose less once mended.
@@ -139,13 +139,20 @@ Point Bend::to_cloth(Point flat) const {
   return f.at + geometry::left_of(f.along) * flat.y;
 }
 
+Point Bend::apart(Point a, Point b) const {
+  Point d = a - b;
+  if (closed_) d.x = std::remainder(d.x, length_mm_);
+  return d;
+}
+
 double Bend::stretch(Point flat) const {
   return 1 - foot(flat.x).bend * flat.y;
 }
 
+constexpr double kHairMm = 0.02;
+
 // Takes a hair's breadth out across the ring where the guide begins.
 Polygons Bend::cut_open(const Polygons& ring) const {
-  constexpr double kHairMm = 0.02;
   const Point across = geometry::left_of(along_[0]), half = along_[0] * (kHairMm / 2);
   const geometry::Box box = geometry::bounds(ring);
   const Point reach = across * std::hypot(box.width(), box.height());
@@ -163,16 +170,40 @@ Polygons Bend::flattened(const Polygons& on_cloth) const {
   Polygons flat;
   for (const Polygon& polygon : closed_ ? cut_open(on_cloth) : on_cloth) {
     Polygon out;
-    const auto carry = [&](const Ring& ring) {
+    const auto carry = [&](const Ring& ring, Point from) {
       Ring line;
-      for (const Point p : dense(ring)) line.push_back(to_flat(p));
+      for (const Point p : dense(ring)) {
+        const Point before = line.empty() ? from : line.back();
+        line.push_back(before + apart(to_flat(p), before));
+      }
       return line;
     };
-    out.outer = carry(polygon.outer);
-    for (const Ring& hole : polygon.holes) out.holes.push_back(carry(hole));
+    out.outer = carry(polygon.outer, {length_mm_ / 2, 0});
+    const Point middle = geometry::bounds(out.outer).middle();
+    for (const Ring& hole : polygon.holes) out.holes.push_back(carry(hole, middle));
     flat.push_back(std::move(out));
   }
   return flat;
+}
+
+Polygons Bend::for_rows(const Polygons& on_cloth) const {
+  const Polygons flat = flattened(on_cloth);
+  if (!closed_) return flat;
+  constexpr double kLapMm = 0.6;
+  const geometry::Box box = geometry::bounds(flat);
+  const Ring begin{{box.x0 - 1, box.y0 - 1},
+                   {box.x0 + kLapMm, box.y0 - 1},
+                   {box.x0 + kLapMm, box.y1 + 1},
+                   {box.x0 - 1, box.y1 + 1}};
+  Polygons lap = geometry::intersect(flat, {{begin, {}}});
+  const Point round{length_mm_ - 3 * kHairMm, 0};  // well into what it is joined to
+  for (Polygon& polygon : lap) {
+    for (Point& p : polygon.outer) p = p + round;
+    for (Ring& hole : polygon.holes) {
+      for (Point& p : hole) p = p + round;
+    }
+  }
+  return geometry::unite(flat, lap);
 }
 
 std::optional<Bend> bend_of(const Polygons& area) {

@@ -25,10 +25,16 @@ class Bend {
   // stretch stays within its bounds; a straight guide turns and moves, and nothing else.
   geometry::Point to_flat(geometry::Point on_cloth) const;
   geometry::Point to_cloth(geometry::Point flat) const;
+  // From flat b to flat a; round a ring the shorter way, where s and s plus its length are one
+  // place.
+  geometry::Point apart(geometry::Point a, geometry::Point b) const;
   // 1 - k d at a place: how much longer a row is there than its share of the guide.
   double stretch(geometry::Point flat) const;
   // The area in flat coordinates. A ring is cut open where its guide begins.
   geometry::Polygons flattened(const geometry::Polygons& on_cloth) const;
+  // The same for laying rows: a ring's end laps over its beginning, so that no cloth shows between
+  // the rows' ends.
+  geometry::Polygons for_rows(const geometry::Polygons& on_cloth) const;
 
   static constexpr double kStepMm = 0.25;
 

@@ -222,7 +222,7 @@ double angle_cost(const geometry::Polygons& area, double angle_rad, double spaci
 
 std::vector<Way> bent_ways(const Fill& fill, const Recipe& recipe) {
   const Bend& bend = *fill.bend;
-  const Fill flat{bend.flattened(fill.area), 0, nullptr};
+  const Fill flat{bend.for_rows(fill.area), 0, nullptr};
   std::vector<Way> ways = fill_ways(flat, flat_recipe(bend, flat.area, recipe));
   for (Way& way : ways) way.entry = bend.to_cloth(way.entry), way.exit = bend.to_cloth(way.exit);
   return ways;
@@ -231,9 +231,9 @@ std::vector<Way> bent_ways(const Fill& fill, const Recipe& recipe) {
 std::vector<Piece> sew_bent(const Fill& fill, const geometry::Polygons& outline, const Way& way,
                             const Recipe& recipe, const Ties& ties) {
   const Bend& bend = *fill.bend;
-  const Fill flat{bend.flattened(fill.area), 0, nullptr};
+  const Fill flat{bend.for_rows(fill.area), 0, nullptr};
   const Way flat_way{bend.to_flat(way.entry), bend.to_flat(way.exit), way.tag};
-  std::vector<Piece> pieces = sew_fill(flat, bend.flattened(outline), flat_way,
+  std::vector<Piece> pieces = sew_fill(flat, bend.for_rows(outline), flat_way,
                                        flat_recipe(bend, flat.area, recipe), {false, false});
   for (Piece& piece : pieces) {
     for (Point& p : piece.points) p = bend.to_cloth(p);

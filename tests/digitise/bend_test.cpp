@@ -138,6 +138,20 @@ TEST(Bend, RowsOfARingAreConcentricAndEvenlySpaced) {
   EXPECT_LE(n_off, static_cast<int>(rows.size()) / 20);
 }
 
+// Where the ring is cut open its rows lap, so that the joint shows no cloth; nowhere else.
+TEST(Bend, RowsOfARingLapWhereTheyMeet) {
+  const Polygons ring = whole_ring(9, 18);
+  const auto bend = bend_of(ring);
+  ASSERT_TRUE(bend);
+  const Polygons once = bend->flattened(ring), rows = bend->for_rows(ring);
+  ASSERT_EQ(rows.size(), 1U);
+  EXPECT_TRUE(rows[0].holes.empty());
+  const double lap = geometry::bounds(rows).width() - geometry::bounds(once).width();
+  EXPECT_GT(lap, 0.3);  // thread ends a thread's width over each other
+  EXPECT_LT(lap, 1.0);
+  EXPECT_NEAR(geometry::area(rows) - geometry::area(once), 9 * lap, 0.1 * 9 * lap);
+}
+
 TEST(Bend, RowsOfABarAreStraight) {
   const Polygons bar =
       geometry::transformed(Polygons{{{{-30, -5}, {30, -5}, {30, 5}, {-30, 5}}, {}}},
