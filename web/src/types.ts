@@ -105,6 +105,10 @@ export interface View {
   time_s: number;
   worst: WorstPlace[];
   ground: Ground;
+  /** The verdict in a sentence, with the reason where the artwork cannot lie. */
+  sentence?: string;
+  /** What the verdict's changes are called, why they help, what to take care of; by id. */
+  told?: Record<string, { words: string; why: string; caution: string }>;
 }
 
 export interface Fault {
@@ -214,8 +218,6 @@ export interface Job {
   verdict: Verdict | null;
   ticket: Record<string, unknown>;
   progress: Progress | null;
-  /** The verdict in a sentence, with the reason for a refusal. */
-  sentence?: string;
 }
 
 /** What may be asked of a job at once. */

@@ -27,7 +27,7 @@ export function FileList({ id, machine }: { id: string; machine: string[] }) {
     <ul class="files">
       {all.map(([name, words]) => (
         <li key={name}>
-          <a href={api.file(id, name)} download={name}>
+          <a href={`${api.file(id, name)}?download`} download={name}>
             <b>{name}</b> <span>{words}</span>
           </a>
         </li>
