@@ -106,11 +106,11 @@ export function Cap({ view, cursor, sewnTo = null }: CapProps) {
   );
 }
 
-const kRest_ms = 120; // without a move for so long, the cap is drawn smooth
+const kRest_ms = 120; // without a move for so long, or for three frames, the cap is drawn smooth
 
 /** Moves to where the needle is in 0.18 s, or at once where less motion is asked for. */
 function useTurning(shape: CapShape, place: [number, number] | null, scene: CapScene | null) {
-  const state = useRef({ pose: { ...kRest }, frame: 0, rest: 0, last: [0, 0] });
+  const state = useRef({ pose: { ...kRest }, frame: 0, rest: 0, shown: 0, last: [0, 0] });
   const stop = () => {
     cancelAnimationFrame(state.current.frame);
     clearTimeout(state.current.rest);
@@ -120,7 +120,13 @@ function useTurning(shape: CapShape, place: [number, number] | null, scene: CapS
     const s = state.current;
     scene?.render(s.pose, false);
     clearTimeout(s.rest);
-    s.rest = window.setTimeout(() => scene?.render(s.pose, true), kRest_ms);
+    const now = performance.now();
+    const between = Math.min(1000, now - s.shown); // of frames, on a slow machine while it turns
+    s.shown = now;
+    s.rest = window.setTimeout(
+      () => scene?.render(s.pose, true),
+      between < 1000 ? Math.max(kRest_ms, 3 * between) : kRest_ms,
+    );
   };
   const draw = () => {
     if (state.current.frame || !scene) return;

@@ -3,7 +3,7 @@
 import type { Units } from '../types';
 import { type Camera, seenBox, toPx } from './camera';
 
-export const kMargins = { left: 42, right: 46, top: 30, bottom: 29 } as const;
+export const kMargins = { left: 42, right: 52, top: 30, bottom: 29 } as const;
 const kBar = 10;
 const kInch = 25.4;
 
@@ -51,7 +51,7 @@ export function Frame({
   const [w, h] = [camera.width, camera.height];
   const seen = seenBox(camera);
   const isMm = units === 'mm';
-  const label = stepOf(isMm ? kMmSteps : kInchSteps, camera, 44);
+  const label = stepOf(isMm ? kMmSteps : kInchSteps, camera, isMm ? 44 : 64);
   const other = stepOf(isMm ? kInchSteps.slice(1) : kMmSteps, camera, 100);
   const bar = label / 2;
   const x = (mm: number) => left + toPx(camera, mm, 0)[0];

@@ -2,11 +2,15 @@
 import type { Plan } from './plan';
 
 export interface Finder {
-  /** The entry whose thread (or bare needle-down) lies nearest within `within` mm, or null. */
+  /**
+   * The entry whose thread (or bare needle-down) is seen at the place: of those that cover it the one
+   * sewn last, else the nearest within `within` mm, or null.
+   */
   nearest(x: number, y: number, within: number): number | null;
 }
 
 const kCell = 1; // mm
+const kCovers = 0.21; // mm, half a thread
 
 function distanceTo(plan: Plan, i: number, px: number, py: number): number {
   const bx = plan.x[i]!;
@@ -52,8 +56,7 @@ export function makeFinder(plan: Plan): Finder {
           for (let i = -ring; i <= ring; ++i) {
             if (Math.max(Math.abs(i), Math.abs(j)) !== ring) continue;
             for (const e of cells.get(key(ci + i, cj + j)) ?? []) {
-              const d = distanceTo(plan, e, x, y);
-              // What was sewn later lies on top: it wins where both are as near.
+              const d = Math.max(kCovers, distanceTo(plan, e, x, y));
               if (d < least || (d === least && best !== null && e > best)) [least, best] = [d, e];
             }
           }

@@ -54,7 +54,7 @@ test('steps by a stitch and by a block', () => {
   expect(stitchNumber(plan, second)).toBe(1001);
 });
 
-test('nearest stitch: the same as by looking at every stitch', () => {
+test('the stitch seen at a place: the same as by looking at every stitch', () => {
   const finder = makeFinder(plan);
   const random = seeded(9);
   const far = (i: number, x: number, y: number) => {
@@ -66,20 +66,28 @@ test('nearest stitch: the same as by looking at every stitch', () => {
     return Math.hypot(x - ax - t * (bx - ax), y - ay - t * (by - ay));
   };
   let hits = 0;
+  let covered = 0;
   for (let k = 0; k < 150; ++k) {
     const [x, y] = [-48 + 68 * random(), 11 + 18 * random()];
     let least = Infinity;
-    for (let i = 0; i < plan.n; ++i)
-      if (view.entries.op[i] === 's') least = Math.min(least, far(i, x, y));
+    let top = -1; // of those that cover the place
+    for (let i = 0; i < plan.n; ++i) {
+      if (view.entries.op[i] !== 's') continue;
+      least = Math.min(least, far(i, x, y));
+      if (far(i, x, y) <= 0.21) top = i;
+    }
     const found = finder.nearest(x, y, 3);
     if (least >= 3) {
       expect(found).toBeNull();
       continue;
     }
     ++hits;
-    expect(far(found!, x, y)).toBeCloseTo(least, 6);
+    if (top >= 0) expect(found).toBe(top);
+    else expect(far(found!, x, y)).toBeCloseTo(least, 6);
+    if (top >= 0) ++covered;
   }
   expect(hits).toBeGreaterThan(50);
+  expect(covered).toBeGreaterThan(15);
 });
 
 test('shades: hazard by fixed classes, time from first to last step', () => {

@@ -24,7 +24,7 @@ interface Raster {
 
 const kMargin = 0.2; // of the plot on each side
 const kGhost = 0.16; // opacity of what is not yet sewn
-const kRest_ms = 90; // a camera that has not moved for so long is painted anew
+const kRest_ms = 90; // a camera that has not moved for so long, or for three frames, is painted anew
 const kKeptBytes = 48e6;
 
 const kEdge = 0.42; // mm
@@ -54,6 +54,7 @@ export class StitchLayer {
   private baseOf: Raster | null = null;
   private camera: Camera | null = null;
   private movedAt = 0;
+  private rest = kRest_ms;
   private budget = 2500; // stitches a frame
   private lastFrame = 0;
 
@@ -89,7 +90,11 @@ export class StitchLayer {
   }
 
   private follow(camera: Camera, now: number) {
-    if (!this.camera || !isSame(this.camera, camera)) this.movedAt = now;
+    if (!this.camera || !isSame(this.camera, camera)) {
+      const between = now - this.movedAt;
+      this.rest = between < 1000 ? Math.max(kRest_ms, 3 * between) : kRest_ms;
+      this.movedAt = now;
+    }
     this.camera = camera;
     if (this.lastFrame) {
       const took = now - this.lastFrame;
@@ -111,7 +116,7 @@ export class StitchLayer {
     }
     if (!fits(this.next)) {
       this.next = null;
-      if (this.ready && !this.stale && now - this.movedAt < kRest_ms) return true;
+      if (this.ready && !this.stale && now - this.movedAt < this.rest) return true;
       this.next = this.begin(camera, density);
     }
     if (this.next && this.advance(this.next)) {
