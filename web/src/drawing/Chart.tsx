@@ -211,7 +211,7 @@ function ReadingLine({
             .join('')}
         </>
       ) : (
-        <span class="quiet">
+        <span class="chart-hint">
           {props.phone
             ? 'Tap a stitch for its place, gap and chance of a break.'
             : 'Point at a stitch for its place, gap and chance of a break. Drag moves the chart, the wheel zooms, a double click shows all.'}

@@ -59,7 +59,7 @@ export function JobGrid({ job, phase, handle, units, lists, begin }: GridProps) 
       <VerdictPart page={handle.page} phase={phase} handle={handle} begin={begin} />
       {view && <ChartPart {...shared} view={view} onCursor={jump} sewnTo={sewnTo} phase={phase} />}
       {view && isSewn && <StripPart {...shared} view={view} onCursor={sew} />}
-      {view && <CapPart view={view} cursor={cursor} units={units} />}
+      {view && <CapPart view={view} cursor={cursor} sewnTo={sewnTo} units={units} />}
       <Drivers verdict={job.verdict} hides={phase === 'empty'} />
       {phase === 'refused' || (job.verdict?.offers.length && job.verdict.verdict === 'refuse') ? (
         <Offers
@@ -148,12 +148,22 @@ function StripPart(drawn: DrawnProps) {
   );
 }
 
-function CapPart({ view, cursor, units }: { view: View; cursor: number | null; units: Units }) {
+function CapPart({
+  view,
+  cursor,
+  sewnTo,
+  units,
+}: {
+  view: View;
+  cursor: number | null;
+  sewnTo: number | null;
+  units: Units;
+}) {
   const [low, high] = reachUp(view);
   return (
     <section class="a-cap" aria-labelledby="h-cap">
       <Head name="On the cap" id="h-cap" />
-      <Cap view={view} cursor={cursor} />
+      <Cap view={view} cursor={cursor} sewnTo={sewnTo} />
       <p class="capn">
         <span>drag to turn</span>
         {view.entries.op.length > 0 && (
