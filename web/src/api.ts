@@ -94,9 +94,10 @@ export interface JobEvents {
   onBack?: () => void;
 }
 
-function listen(id: string, on: JobEvents): () => void {
-  const source = new EventSource(`${at(id)}/events`);
-  let isLost = false;
+const kSoon_ms = 250;
+const kAgain_ms = 1500;
+
+function hearAll(source: EventSource, on: JobEvents): void {
   const hear = <T>(name: string, then: (data: T) => void) =>
     source.addEventListener(name, (event) => then(JSON.parse((event as MessageEvent).data) as T));
   hear<Partial<Job>>('state', (job) => on.onState?.(job));
@@ -104,15 +105,35 @@ function listen(id: string, on: JobEvents): () => void {
   hear<{ revision: number }>('shown', ({ revision }) => on.onShown?.(revision));
   hear<{ error: Fault }>('failed', ({ error }) => on.onFailed?.(error));
   hear('cancelled', () => on.onCancelled?.());
-  source.onopen = () => {
-    if (isLost) on.onBack?.();
-    isLost = false;
+}
+
+/**
+ * Follows a job until the answer is called. A stream that breaks is opened again; only when that
+ * fails too is the server told to be lost, and the page that it is back once it answers.
+ */
+function listen(id: string, on: JobEvents): () => void {
+  let source: EventSource;
+  let failures = 0;
+  let timer: ReturnType<typeof setTimeout>;
+  const open = () => {
+    source = new EventSource(`${at(id)}/events`);
+    hearAll(source, on);
+    source.onopen = () => {
+      if (failures > 0) on.onBack?.();
+      failures = 0;
+    };
+    source.onerror = () => {
+      source.close();
+      failures++;
+      if (failures > 1) on.onLost?.();
+      timer = setTimeout(open, failures > 1 ? kAgain_ms : kSoon_ms);
+    };
   };
-  source.onerror = () => {
-    isLost = true;
-    on.onLost?.();
+  open();
+  return () => {
+    clearTimeout(timer);
+    source.close();
   };
-  return () => source.close();
 }
 
 export const api = {

@@ -98,6 +98,8 @@ export function GapCard({ job, view, units, handle }: Props) {
     setSaid(wrong ? { letter: place.letter, words: wrong } : null);
     if (wrong) {
       resting.wait(null);
+      setTyped(null);
+      handle.forgetTyped();
       return;
     }
     const readings = withTyped(placed, place, mm);

@@ -89,9 +89,11 @@ export function JobLine({ job, lists, units, isPicked, ...on }: Props) {
           <button type="button" onClick={on.onDuplicate} aria-label={`Duplicate ${title}`}>
             Duplicate
           </button>
-          <button type="button" onClick={on.onAgain} aria-label={`Make ${title} again as it was`}>
-            Make again as it was
-          </button>
+          {job.state === 'done' && (
+            <button type="button" onClick={on.onAgain} aria-label={`Make ${title} again as it was`}>
+              Make again as it was
+            </button>
+          )}
           <button type="button" onClick={on.onDelete} aria-label={`Delete ${title}`}>
             Delete
           </button>

@@ -164,22 +164,27 @@ export function restOfTicket(source: TicketSource): { before: string; blank: Bla
         range: [0, 1000],
       }),
     },
-    { before: 'broken needles per 100 caps are accepted; for', blank: customerBlank(source) },
+    {
+      before: 'broken needles per 100 caps are accepted; for',
+      blank: textBlank(source, 'order.customer', 'Customer'),
+    },
+    { before: ', called', blank: textBlank(source, 'artwork.title', 'Title') },
     { before: '; the machine reads', blank: layoutBlank(source) },
   ];
 }
 
-function customerBlank(source: TicketSource): Blank {
-  const value = textAt(source.settings, 'order.customer');
+function textBlank(source: TicketSource, key: string, name: string): Blank {
+  const asked = textAt(source.settings, key);
+  const value = asked || String(source.ticket[key.split('.')[1] ?? ''] ?? '');
   return {
-    key: 'order.customer',
-    name: 'Customer',
+    key,
+    name,
     words: value || 'no name yet',
     isEmpty: value === '',
     sheet: { kind: 'text', value },
     ask: (text) => ({
-      asked: { set: [`order.customer=${tomlOf(text)}`] },
-      words: `Customer: ${text}`,
+      asked: { set: [`${key}=${tomlOf(text)}`] },
+      words: `${name}: ${text}`,
     }),
   };
 }
