@@ -86,6 +86,7 @@ const inPage = async ({ kind, frames }) => {
     zoom: (k) => wheel(k % 40 < 20 ? -60 : 60),
     scrub: (k) => window.trial.setCursor(Math.floor(((k * 0.013) % 1) * n)),
     back: (k) => window.trial.setCursor(Math.floor((1 - ((k * 0.017) % 1)) * (n - 1))),
+    gap: (k) => window.trial.raise((k % 10) / 10),
     turn: (k) => point('pointermove', cx + 200 * Math.sin(k / 12), cy),
   };
   const step = steps[kind.replace('cap-', '')];
@@ -132,7 +133,7 @@ const inPage = async ({ kind, frames }) => {
 
 console.log(`${stitches} stitches`);
 const chart = await open('chart', 1094, 900);
-for (const kind of ['pan', 'zoom', 'scrub', 'back'])
+for (const kind of ['pan', 'zoom', 'scrub', 'back', 'gap'])
   show(`chart, ${kind}`, await run(chart, kind, 100));
 await chart.close();
 const cap = await open('cap', 832, 560);

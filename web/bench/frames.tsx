@@ -9,12 +9,19 @@ import { trialView } from './trial';
 
 const asked = new URLSearchParams(location.search);
 
-function Trial({ view }: { view: View }) {
+function Trial({ view: first }: { view: View }) {
+  const [view, setView] = useState(first);
   const [cursor, setCursor] = useState<number | null>(null);
   const [shading, setShading] = useState<Shading>((asked.get('shading') as Shading) ?? 'threads');
   const [playing, setPlaying] = useState(false);
   const [isPart, setIsPart] = useState(false);
-  Object.assign(window, { trial: { setCursor, setShading, setIsPart, view } });
+  /** The gap as it would be with the plate so much higher: what a typed figure brings. */
+  const raise = (mm: number) => {
+    const { gap } = first.ground;
+    const raised = gap.mm.map((g) => (g === null ? null : Math.max(0, g - mm)));
+    setView({ ...first, ground: { ...first.ground, gap: { ...gap, mm: raised } } });
+  };
+  Object.assign(window, { trial: { setCursor, setShading, setIsPart, raise, view } });
   const part = asked.get('part');
   const units = asked.has('inch') ? 'inch' : 'mm';
   const phone = asked.has('phone');

@@ -23,7 +23,9 @@ export function Ground({
   camera: Camera;
 }) {
   const clip = useId();
-  const still = useMemo(() => stillGround(ground, land, clip), [ground, land, clip]);
+  // A typed gap brings a new ground with the same cap: only the relief is drawn anew.
+  const { gap: _gap, readings: _readings, start: _start, ...shape } = ground;
+  const still = useMemo(() => stillGround(ground, land, clip), [JSON.stringify(shape), land, clip]);
   const relief = useMemo(() => reliefOf(levels), [levels]);
   return (
     <svg class="chart-ground" width={camera.width} height={camera.height} aria-hidden="true">
