@@ -194,7 +194,7 @@ function ReadingLine({
   props: ChartProps;
   plan: Plan;
 }) {
-  const words = entry === null ? null : stitchWords(plan, entry, props.units);
+  const words = entry === null ? null : stitchWords(props.view, plan, entry, props.units);
   return (
     <p class="chart-reading">
       {place ? (
@@ -219,7 +219,7 @@ function ReadingLine({
       )}
       <span class="unseen" aria-live="polite">
         {props.cursor !== null && props.sewnTo === null
-          ? stitchSentence(plan, props.cursor, props.units)
+          ? stitchSentence(props.view, plan, props.cursor, props.units)
           : ''}
       </span>
     </p>

@@ -105,7 +105,7 @@ export function RunStrip(props: RunStripProps) {
         aria-valuemin={0}
         aria-valuemax={last}
         aria-valuenow={Math.max(0, at)}
-        aria-valuetext={`${minutesAndSeconds(seconds)} of ${duration(frame.seconds)}. ${stitchSentence(plan, at, props.units)}`}
+        aria-valuetext={`${minutesAndSeconds(seconds)} of ${duration(frame.seconds)}. ${stitchSentence(view, plan, at, props.units)}`}
         style={{ height: `${frame.height}px` }}
         onKeyDown={(event) => onKey(event, plan, at, props)}
         onPointerDown={(event) => {

@@ -1,8 +1,8 @@
 // The strip's picture: drawn once for each view and width; the handle moves over it.
 import { useMemo } from 'preact/hooks';
 import type { View } from '../types';
-import { kPin } from './callouts';
 import { kHazard, luminance, mix, threadInks } from './ink';
+import { kPin } from './leaders';
 import type { Plan } from './plan';
 import { type StripFrame, timeX } from './RunStrip';
 import { heightShare, type Profile, profileOf, speedsOf, tickStep, visitsOf } from './runProfile';

@@ -1,10 +1,11 @@
 // What lies over the stitches: the seam's line, measured gaps, the start, worst places with their
 // words, names of places, and the stitch that is picked.
 import type { Ground, Units, View, Xy } from '../types';
-import { type Callout, kPin, ringPx } from './callouts';
+import type { Callout } from './callouts';
 import { type Camera, toPx } from './camera';
 import { type ChartLayout, carry } from './chartLayout';
 import { ScaleBar } from './Frame';
+import { kPin, ringPx } from './leaders';
 import type { Label } from './lettering';
 import { kTriangle } from './places';
 import type { Plan } from './plan';

@@ -1,17 +1,9 @@
 // The worst places led out of the artwork into free land: a ring, a thin leader, a numbered disc and
 // two lines of words. Plot px, y down.
 import type { WorstPlace, Xy } from '../types';
-import { type Box, type Camera, toMm, toPx } from './camera';
-import {
-  brokenLines,
-  joined,
-  type Label,
-  labelBox,
-  type Measure,
-  round,
-  type Taken,
-} from './lettering';
-import type { SewnLand } from './sewnLand';
+import { type Box, type Camera, toPx } from './camera';
+import { barePin, type CalloutRoom, kPin, leaderCost, withinArt } from './leaders';
+import { brokenLines, joined, type Label, labelBox, round, type Taken } from './lettering';
 
 export interface Callout {
   place: WorstPlace;
@@ -21,25 +13,10 @@ export interface Callout {
   card: Box | null; // cleared under the words
 }
 
-export interface CalloutRoom {
-  camera: Camera;
-  art: Box; // of the design, px
-  land: SewnLand;
-  taken: Taken;
-  measure: Measure;
-  hasWords: boolean;
-  detail: (place: WorstPlace) => string; // "gap 1.9 mm · 42 % of the risk"
-}
-
-export const kPin = 8.5; // px
-const kRing_mm = 1.75;
 const kMiddle_mm = 1.5; // a place so near the centre line may be told on either side
 
 /** "Brass column 2.3 mm wide, round the edge" beside a place told otherwise: "Brass column". */
 export const briefPart = (part: string) => part.replace(/ \d.*$/, '');
-
-/** Px of the ring: what 1.75 mm take, within bounds that hold at any zoom. */
-export const ringPx = (camera: Camera) => Math.min(26, Math.max(7, kRing_mm * camera.scale));
 
 // Each on the side where its place lies (the seam's own in turn), so that no leader crosses the
 // artwork; from a side that is full the places nearest to the middle go to the other.
@@ -148,57 +125,22 @@ function moveUp(callout: Callout, px: number) {
   }
 }
 
-function sewnPx(room: CalloutRoom, a: Xy, b: Xy): number {
-  const { camera, land } = room;
-  return land.sewnAlong(toMm(camera, ...a), toMm(camera, ...b)) * camera.scale;
-}
+const boxOf = (callout: Callout) =>
+  joined([round(...callout.pin, kPin), ...(callout.card ? [callout.card] : [])]);
 
-function withinArt(a: Xy, b: Xy, art: Box): number {
-  const n = 60;
-  let inside = 0;
-  for (let k = 0; k < n; ++k) {
-    const t = (k + 0.5) / n;
-    const x = a[0] + t * (b[0] - a[0]);
-    const y = a[1] + t * (b[1] - a[1]);
-    if (x > art.x0 && x < art.x1 && y > art.y0 && y < art.y1) ++inside;
+// What is there already (a reading, an earlier callout) is kept clear: steps up and down in turn,
+// farther each time. False where nothing is free.
+function setFree(callout: Callout, room: CalloutRoom, step: number): boolean {
+  const before = callout.pin[1];
+  for (let k = 0; k <= 40; ++k) {
+    const up = (k % 2 ? 1 : -1) * Math.ceil(k / 2) * step;
+    moveUp(callout, callout.pin[1] - (before - up));
+    const box = boxOf(callout);
+    const isInside = box.y0 >= 2 && box.y1 <= room.camera.height - 2;
+    if (isInside && room.taken.isFree(box, 2)) return true;
   }
-  return (Math.hypot(b[0] - a[0], b[1] - a[1]) * inside) / n;
-}
-
-// What a leader costs, px: its length, four times what of it lies over stitches, and much for every
-// other ring or pin that it passes over, since it could be read as theirs.
-function leaderCost(at: Xy, pin: Xy, others: Xy[], room: CalloutRoom): number {
-  const ring = ringPx(room.camera);
-  let cost = Math.hypot(pin[0] - at[0], pin[1] - at[1]) + 4 * sewnPx(room, at, pin);
-  for (let k = 1; k <= 20; ++k) {
-    const x = at[0] + ((pin[0] - at[0]) * k) / 20;
-    const y = at[1] + ((pin[1] - at[1]) * k) / 20;
-    if (others.some((o) => Math.hypot(o[0] - x, o[1] - y) < ring + 3)) cost += 60;
-    if (!room.taken.isFree(round(x, y, 0.5), 0)) cost += 60;
-  }
-  return cost;
-}
-
-// The nearest free land for a bare number, or null.
-function barePin(at: Xy, others: Xy[], room: CalloutRoom): { pin: Xy; cost: number } | null {
-  const { camera, land, taken } = room;
-  const ring = ringPx(camera);
-  let best: { pin: Xy; cost: number } | null = null;
-  for (let far = ring + kPin + 6; far <= 230; far += 7) {
-    if (best && best.cost <= far) break;
-    for (let k = 0; k < 32; ++k) {
-      const a = (2 * Math.PI * k) / 32;
-      const pin: Xy = [at[0] + far * Math.cos(a), at[1] + far * Math.sin(a)];
-      const box = round(pin[0], pin[1], kPin + 2);
-      if (box.x0 < 0 || box.y0 < 0 || box.x1 > camera.width || box.y1 > camera.height) continue;
-      const [x, y] = toMm(camera, ...pin);
-      if (!land.isClear(x, y, (kPin + 2) / camera.scale) || !taken.isFree(box, 2)) continue;
-      if (others.some((o) => Math.hypot(o[0] - pin[0], o[1] - pin[1]) < ring + kPin + 4)) continue;
-      const cost = leaderCost(at, pin, others, room);
-      if (!best || cost < best.cost) best = { pin, cost };
-    }
-  }
-  return best;
+  moveUp(callout, callout.pin[1] - before);
+  return false;
 }
 
 function takeLeader(callout: Callout, taken: Taken) {
@@ -245,11 +187,14 @@ export function placeCallouts(worst: WorstPlace[], room: CalloutRoom): Callout[]
   }
   for (const stand of standsOf(beside, camera, apart)) {
     const callout = wordsAt(stand, room);
-    const box = () =>
-      joined([round(...callout.pin, kPin), ...(callout.card ? [callout.card] : [])]);
-    // What is there already (a reading, an earlier callout) is kept clear: a step up at a time.
-    for (let step = 0; step < 14 && !taken.isFree(box(), 2); ++step) moveUp(callout, apart / 5);
-    taken.add(box());
+    if (!setFree(callout, room, apart / 5)) {
+      const others = places
+        .filter((p) => p !== stand.place)
+        .map((p) => toPx(camera, p.x_mm, p.y_mm));
+      const bare = barePin(stand.at, others, room);
+      if (bare) Object.assign(callout, { pin: bare.pin, labels: [], card: null });
+    }
+    taken.add(boxOf(callout));
     takeLeader(callout, taken);
     out.push(callout);
   }

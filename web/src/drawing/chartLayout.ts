@@ -2,9 +2,10 @@
 // goes with the place it belongs to.
 import type { Units, View, WorstPlace, Xy } from '../types';
 import { length, percent } from '../words/figures';
-import { type Callout, placeCallouts, ringPx } from './callouts';
+import { type Callout, placeCallouts } from './callouts';
 import { type Box, type Camera, toMm, toPx } from './camera';
 import { gapAt, type Level } from './contours';
+import { ringPx } from './leaders';
 import { type Label, type Measure, round, Taken } from './lettering';
 import { placeFigures, placeNames, placeReadings, takeReadings } from './places';
 import type { Plan } from './plan';

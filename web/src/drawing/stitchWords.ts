@@ -1,5 +1,5 @@
 // One stitch in words: what it belongs to, where it lies, the gap there and the chance of a break.
-import type { Units } from '../types';
+import type { Units, View } from '../types';
 import { chance, length, thousands } from '../words/figures';
 import { gapAt } from './contours';
 import { type Plan, stitchNumber } from './plan';
@@ -30,8 +30,13 @@ export function placeWords(x: number, y: number, units: Units): string {
   return `${across}, ${length(y, units)} up`;
 }
 
-export function stitchWords(plan: Plan, entry: number, units: Units): StitchWords | null {
-  const { view } = plan;
+/** `view` may have another ground than the plan was found with: a gap that was typed since. */
+export function stitchWords(
+  view: View,
+  plan: Plan,
+  entry: number,
+  units: Units,
+): StitchWords | null {
   const op = view.entries.op[entry];
   const block = view.blocks[plan.block[entry] ?? -1];
   if (!op) return null;
@@ -52,8 +57,8 @@ export function stitchWords(plan: Plan, entry: number, units: Units): StitchWord
 }
 
 /** The same in one sentence, for ears. */
-export function stitchSentence(plan: Plan, entry: number, units: Units): string {
-  const w = stitchWords(plan, entry, units);
+export function stitchSentence(view: View, plan: Plan, entry: number, units: Units): string {
+  const w = stitchWords(view, plan, entry, units);
   if (!w) return '';
   return [w.title, w.object, w.layer, w.place, w.gap, w.chance && `chance of a break ${w.chance}`]
     .filter(Boolean)
