@@ -43,7 +43,7 @@ Blade blade_of(const cap::Needle& n, const Mechanics& m, std::optional<double> h
   b.section_mm3 = base::kPi * n.d_mm * squared(n.d_mm) / 32;
   b.area_mm2 = base::kPi * squared(n.d_mm) / 4;
   constexpr double kFar = 7;  // standard deviations: Phi(-7) = 1.3e-12
-  b.bend_from = std::exp(-kFar * m.steel_log_sd);
+  b.bend_from = std::exp(-kFar * std::sqrt(2) * m.steel_log_sd);  // drawn or not, the cap's too
   b.buckle_from = std::exp(-kFar * m.buckle_log_sd);
   return b;
 }

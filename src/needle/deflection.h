@@ -80,6 +80,7 @@ struct CapDrawOf {
   T alignment_x = T{}, alignment_y = T{};  // needle to hole, mm
   T alignment_mm2 = T{};                   // variance of what is not drawn of it, each way
   T strength = T{} + 1;
+  T strength_log2 = T{};  // variance of its logarithm that is not drawn
   bool operator==(const CapDrawOf&) const = default;
 };
 using CapDraw = CapDrawOf<double>;

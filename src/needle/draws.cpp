@@ -75,7 +75,10 @@ std::vector<WeightedCap> pilot_caps(const Mechanics& m) {
     points[run] = {level(1), level(2), level(4), 0, 0, 0, level(8), level(7), level(14)};
   }
   std::vector<WeightedCap> caps = caps_of(m, points, shift);
-  for (WeightedCap& each : caps) each.cap.alignment_mm2 = m.alignment_mm * m.alignment_mm;
+  for (WeightedCap& each : caps) {
+    each.cap.alignment_mm2 = m.alignment_mm * m.alignment_mm;
+    each.cap.strength_log2 = m.steel_log_sd * m.steel_log_sd;
+  }
   return caps;
 }
 

@@ -31,8 +31,8 @@ std::vector<WeightedCap> draw_caps(const Mechanics& mechanics, int n, std::uint6
 // A few caps that show how places differ, always the same ones: hardness, gap, slope and modes one
 // standard deviation up or down in a fractional factorial design of resolution IV (Box, Hunter and
 // Hunter, Statistics for Experimenters, 2005, chapter 6), which takes the mean of any quadratic
-// exactly. The alignment is not drawn but taken into the scatter of the push, where it is exact for
-// a chance alone (but not for several chances on one cap).
+// exactly. Alignment and steel are not drawn but taken into the scatter of push and strength, where
+// they are exact for a chance alone (but not for several chances on one cap).
 inline constexpr std::size_t kPilotCaps = 16;
 std::vector<WeightedCap> pilot_caps(const Mechanics& mechanics);
 

@@ -32,6 +32,7 @@ std::vector<PairOfCaps> paired(const std::vector<WeightedCap>& caps) {
     pair.draw.alignment_y[lane] = cap.alignment_y;
     pair.draw.alignment_mm2[lane] = cap.alignment_mm2;
     pair.draw.strength[lane] = cap.strength;
+    pair.draw.strength_log2[lane] = cap.strength_log2;
     pair.weight[lane] = c < caps.size() ? caps[c].weight : 0;
   }
   return pairs;
@@ -73,7 +74,7 @@ double clean_cap(const std::vector<WeightedCap>& caps, const std::vector<double>
 }
 
 // The pilot ranks places and shows how they differ; what it is off by shows on all caps.
-constexpr Care kCoarse{.widths = 2.4, .least_directions = 8};
+constexpr Care kCoarse{.widths = 2.4, .least_directions = 8, .swings = false};
 
 std::vector<PlaceChance> pilot_of(const Places& all, const Mechanics& m, const Remembered* former) {
   const std::vector<PairOfCaps> pairs = paired(pilot_caps(m));
@@ -110,25 +111,49 @@ std::vector<PlaceChance> on_all_caps(const Places& all, const std::vector<std::s
   return chances;
 }
 
-// What all caps make of the pilot's chance, for every place of the sample: the mean over its
-// neighbours in the ranking, since one place's own ratio scatters.
-std::vector<double> ratios_along(const std::vector<double>& weights,
-                                 const std::vector<PlaceChance>& full,
-                                 const std::vector<double>& pilot) {
-  constexpr std::ptrdiff_t kNeighbours = 6;  // on either side
-  const auto n = static_cast<std::ptrdiff_t>(full.size());
-  std::vector<double> ratios;
-  for (std::ptrdiff_t j = 0; j < n; ++j) {
+// Bending is told apart from the rest: steel breaks on the hardest caps only, which the pilot
+// hardly reaches, and what all caps make of that says nothing of places that do not bend.
+std::vector<double> part_of(const std::vector<PlaceChance>& chances, bool is_bending) {
+  std::vector<double> parts;
+  for (const PlaceChance& each : chances) {
+    const double bent = each.by_mode[static_cast<std::size_t>(Mode::bend)];
+    const double all = std::accumulate(each.by_mode.begin(), each.by_mode.end(), 0.0);
+    const double share = all > 0 ? bent / all : 0;
+    parts.push_back(each.hazard * (is_bending ? share : 1 - share));
+  }
+  return parts;
+}
+
+// The pilot's `part` of every place times what all caps made of it: the mean over its neighbours
+// among the sampled places ranked by that part, since one place's own ratio scatters.
+std::vector<double> on_all_places(const std::vector<double>& part, const Sample& sample,
+                                  const std::vector<double>& of_sample) {
+  constexpr std::size_t kNeighbours = 6;  // on either side
+  const std::size_t n = of_sample.size();
+  std::vector<std::size_t> order(n);
+  std::iota(order.begin(), order.end(), 0U);
+  std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+    return part[sample.at[a]] < part[sample.at[b]];
+  });
+  std::vector<double> ranked, ratios;
+  for (std::size_t j = 0; j < n; ++j) {
     double above = 0, below = 0;
-    for (auto i = std::max<std::ptrdiff_t>(0, j - kNeighbours);
-         i <= std::min(n - 1, j + kNeighbours); ++i) {
-      const auto k = static_cast<std::size_t>(i);
-      above += weights[k] * full[k].hazard;
-      below += weights[k] * pilot[k];
+    for (std::size_t i = j - std::min(j, kNeighbours); i <= std::min(n - 1, j + kNeighbours); ++i) {
+      const std::size_t k = order[i];
+      above += sample.weights[k] * of_sample[k];
+      below += sample.weights[k] * part[sample.at[k]];
     }
+    ranked.push_back(part[sample.at[order[j]]]);
     ratios.push_back(below > 0 ? above / below : 1);
   }
-  return ratios;
+  std::vector<double> found;
+  for (const double p : part) {
+    const auto next = static_cast<std::size_t>(std::upper_bound(ranked.begin(), ranked.end(), p) -
+                                               ranked.begin());
+    const double lower = ratios[next > 0 ? next - 1 : 0], upper = ratios[std::min(next, n - 1)];
+    found.push_back(p * (lower + upper) / 2);
+  }
+  return found;
 }
 
 }  // namespace
@@ -184,16 +209,10 @@ Ranked evaluate_ranked(const Places& all, const Mechanics& mechanics,
   sample = sample_places(all.entries, result.hazard, kSampled);
   std::vector<PlaceChance> full = on_all_caps(all, sample.at, mechanics, caps, former);
 
-  std::vector<double> pilot_of_sample;
-  for (const std::size_t k : sample.at) pilot_of_sample.push_back(result.hazard[k]);
-  const std::vector<double> ratios = ratios_along(sample.weights, full, pilot_of_sample);
-  for (double& p : result.hazard) {
-    const auto above = static_cast<std::size_t>(
-        std::upper_bound(pilot_of_sample.begin(), pilot_of_sample.end(), p) -
-        pilot_of_sample.begin());
-    const double lower = ratios[above > 0 ? above - 1 : 0];
-    const double upper = ratios[std::min(above, ratios.size() - 1)];
-    p = std::min(1.0, p * (lower + upper) / 2);
+  result.hazard = on_all_places(part_of(pilot, false), sample, part_of(full, false));
+  const std::vector<double> bent = on_all_places(part_of(pilot, true), sample, part_of(full, true));
+  for (std::size_t k = 0; k < bent.size(); ++k) {
+    result.hazard[k] = std::min(1.0, result.hazard[k] + bent[k]);
   }
   std::vector<double> clean(caps.size(), 0.0);
   double seen = 0;

@@ -14,7 +14,9 @@ namespace buckram::needle {
 struct Care {
   double ignore = 1e-13;
   double widths = 1.7;
-  int least_directions = 16;
+  int least_directions = 12;
+  // The frame's swing as the sine that it is; else as a normal, some per cent too much.
+  bool swings = true;
 };
 
 // Chance that a normal point with this mean and covariance falls outside a disc of radius `r`

@@ -58,11 +58,15 @@ struct ForecastOptions {
   std::uint64_t seed = 1;
   bool with_drivers = true, with_interval = true, with_words = true;
   std::vector<std::string> locked = {};  // changes that words do not offer, by id or key
-  // Keeps what a later forecast of a changed plan can use: some 300 bytes a stitch.
+  // Keeps what a later forecast of a changed plan can use: some 300 bytes a stitch, freed with the
+  // last copy of the forecast. It never changes, so that several threads may look things up in it.
   bool remember = false;
   // A forecast that was asked to remember: stitches that it has seen, with the same thread around
-  // them on the same set-up, are looked up. The result is the same to the last bit with it and
-  // without, whatever it is of.
+  // them on the same set-up, are looked up, the others computed. The result is the same to the last
+  // bit with it and without, whatever it is of: after a change of the bench, or of another job,
+  // nothing is found and all is computed. It has to live until forecast() returns. Who follows one
+  // job through its changes keeps the latest, asked to remember too: it stands alone, and needs
+  // none of those before it.
   const Forecast* former = nullptr;
 };
 

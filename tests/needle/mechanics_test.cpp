@@ -152,6 +152,49 @@ TEST(OutsideDisc, AgreesWithAFineQuadrature) {
   EXPECT_GT(n, 60);
 }
 
+// The frame's swing by its definition: a sine at 64 phases, each with the rest of the push normal;
+// small, middling and large against the distance over which the chance falls, common and square
+// hits alike (here the same). As a normal it would be far more dangerous at times.
+TEST(Strike, TheFramesSwingIsASineOfUnknownPhase) {
+  const auto m = shipped_mechanics();
+  const Blade blade = blade_of({}, *m);
+  int n = 0;
+  double most_as_normal = 0;
+  for (const double scatter : {0.07, 0.1, 0.18}) {
+    for (const double mean : {0.0, 0.2, 0.45, 0.65}) {
+      for (const double turn : {0.0, 0.9, 2.5}) {
+        for (const double swing : {0.01, 0.03, 0.06, 0.1, 0.16}) {
+          Push push{};
+          push.critical_n = 1e9;
+          push.mean_x = mean;
+          push.swing_x = swing * std::cos(turn), push.swing_y = swing * std::sin(turn);
+          push.xx = square(scatter) + square(push.swing_x) / 2;
+          push.yy = square(scatter) + square(push.swing_y) / 2;
+          push.xy = push.swing_x * push.swing_y / 2;
+          double sine = 0;
+          constexpr int kPhases = 64;
+          for (int k = 0; k < kPhases; ++k) {
+            const double phase = std::cos(2 * base::kPi * (k + 0.5) / kPhases);
+            sine += outside({mean + phase * push.swing_x, phase * push.swing_y},
+                            {square(scatter), 0, square(scatter)}, blade.hole_clearance_mm) /
+                    kPhases;
+          }
+          if (sine < 1e-9) continue;
+          const double p =
+              failure_at(push, blade, *m, CapDraw{}, {.ignore = 0}).by_mode[0] / blade.strike_q;
+          EXPECT_NEAR(p / sine, 1, 0.015) << scatter << ' ' << mean << ' ' << turn << ' ' << swing;
+          const double normal =
+              outside({mean, 0}, {push.xx, push.xy, push.yy}, blade.hole_clearance_mm);
+          most_as_normal = std::max(most_as_normal, normal / sine);
+          ++n;
+        }
+      }
+    }
+  }
+  EXPECT_GT(n, 100);
+  EXPECT_GT(most_as_normal, 1.5);
+}
+
 TEST(StressStrength, BendingIsLognormal) {
   const auto mechanics = shipped_mechanics();
   const Blade blade = blade_of({}, *mechanics);
@@ -165,6 +208,15 @@ TEST(StressStrength, BendingIsLognormal) {
   push.side_n *= std::exp(-2 * mechanics->steel_log_sd);
   EXPECT_NEAR(failure_at(push, blade, *mechanics, CapDraw{}).by_mode[2],
               base::normal_cdf(-2) * mechanics->bend_q, 1e-9);
+  // A steel that is not drawn: the mean over many that are.
+  CapDraw open, drawn;
+  open.strength_log2 = square(mechanics->steel_log_sd);
+  double mean = 0;
+  for (int k = 0; k < 2000; ++k) {
+    drawn.strength = std::exp(mechanics->steel_log_sd * base::normal_quantile((k + 0.5) / 2000));
+    mean += failure_at(push, blade, *mechanics, drawn).by_mode[2] / 2000;
+  }
+  EXPECT_NEAR(failure_at(push, blade, *mechanics, open).by_mode[2] / mean, 1, 1e-3);
 }
 
 // Harmonic drive: peak speed pi S n / 60 (1000 a minute, 30 mm: 1.5708 m/s), reached half way down.

@@ -10,6 +10,7 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <functional>
 #include <map>
 
@@ -67,7 +68,10 @@ Change of_heights(const std::function<double(double)>& height) {
 const std::map<std::string, Change>& changes() {
   const Change raised = of_bench([](cap::Setup& s) { s.bench.raise_mm += 0.5; });
   const Change pressed = of_bench([](cap::Setup& s) { s.bench.is_pressed = true; });
-  const Change lower = of_heights([](double y) { return y - 5; });
+  const Change lower = [](Scene& scene, std::vector<double>&) {  // the lowest stitches stay
+    const double least = *std::min_element(scene.plan.y.begin(), scene.plan.y.end());
+    for (double& y : scene.plan.y) y = least + 0.9 * (y - least);
+  };
   static const std::map<std::string, Change> all{
       {"raise or pack the plate", raised},
       {"raise the plate", raised},
