@@ -1,5 +1,6 @@
 // What lies over the stitches: the seam's line, measured gaps, the start, worst places with their
 // words, names of places, and the stitch that is picked.
+import { Fragment } from 'preact';
 import type { Ground, Units, View, Xy } from '../types';
 import type { Callout } from './callouts';
 import { type Camera, toPx } from './camera';
@@ -182,7 +183,9 @@ function Worst({
   const leader = `M${at[0] + away[0] * ring} ${at[1] + away[1] * ring}L${pin[0] - away[0] * kPin} ${pin[1] - away[1] * kPin}`;
   const { card, place } = callout;
   const corner = card ? move([card.x0, card.y0]) : null;
-  const words = `Worst place ${place.number}: ${place.part}, ${place.where}. ${place.detail}. ${place.why}`;
+  // What is seen stands in the name as it is seen, so that it can be asked for by voice.
+  const seen = [place.number, ...callout.labels.map((label) => label.words)].join(' ');
+  const words = `${seen}. Worst place ${place.number}: ${place.part}, ${place.where}. ${place.why}`;
   const pick = (event: Event) => {
     event.stopPropagation();
     onPlace(callout);
@@ -215,9 +218,11 @@ function Worst({
       {d > ring + kPin && <path class="leader" d={leader} />}
       <circle class="ring-halo" cx={at[0]} cy={at[1]} r={ring} />
       <circle class="ring" cx={at[0]} cy={at[1]} r={ring} />
-      <Pin at={pin} number={place.number} />
+      <Pin at={pin} number={place.number} /> {/* spaces part the words of the name */}
       {callout.labels.map((label) => (
-        <Word key={label.y} label={label} move={move} land={land} />
+        <Fragment key={label.y}>
+          <Word label={label} move={move} land={land} />{' '}
+        </Fragment>
       ))}
       <circle class="touch" cx={pin[0]} cy={pin[1]} r={16} />
     </g>

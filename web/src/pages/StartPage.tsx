@@ -80,12 +80,7 @@ export function StartPage() {
       <main>
         <h1 class="begin">
           Drop a customer’s artwork here, or{' '}
-          <Slip
-            name="New job"
-            face="bk"
-            words="choose it, or type lettering"
-            label="New job: choose artwork or type lettering"
-          >
+          <Slip name="New job" face="bk" words="choose it, or type lettering">
             {() => (
               <ArtworkSheet
                 fonts={lists?.fonts ?? []}

@@ -90,7 +90,11 @@ export function JobLine({ job, lists, units, isPicked, ...on }: Props) {
             Duplicate
           </button>
           {job.state === 'done' && (
-            <button type="button" onClick={on.onAgain} aria-label={`Make ${title} again as it was`}>
+            <button
+              type="button"
+              onClick={on.onAgain}
+              aria-label={`Make again as it was: ${title}`}
+            >
               Make again as it was
             </button>
           )}

@@ -182,7 +182,7 @@ export function Ticket({ job, lists, units, fault, faultKey, change, onSource }:
           name="Artwork"
           face={faceOf(!artwork, faultKey?.startsWith('artwork') === true && faultKey !== size.key)}
           words={artwork || 'choose artwork'}
-          label={`Artwork: ${artwork || 'none yet'}`}
+          label={`Artwork: ${artwork || 'choose artwork'}`}
         >
           {(close) => (
             <ArtworkSheet
