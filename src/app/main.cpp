@@ -1,4 +1,5 @@
 // The command line: one parser, one verb at a time, every error met in one place.
+#include "serve.h"
 #include "verbs.h"
 
 #include "base/base.h"
@@ -127,6 +128,7 @@ int main(int argc, char** argv) {
   app::add_describe(app, run);
   app::add_layout(app, run);
   app::add_list(app, run);
+  app::add_serve(app, run);
   app::add_dump(app, run);
   tell_own_name(app, called_as(argc, argv));
   try {

@@ -1,5 +1,7 @@
 #include "artwork/installed_fonts.h"
 
+#include "artwork/font_names.h"
+
 #include "artwork/svg_numbers.h"
 #include "base/base.h"
 
@@ -105,19 +107,6 @@ bool has_look(FcPattern* found, double weight, bool is_italic) {
          std::abs(FcWeightToOpenTypeDouble(has) - weight) <= 100;
 }
 
-std::vector<std::string> installed_families() {
-  Pattern any(FcPatternCreate());
-  FcObjectSet* objects = FcObjectSetBuild(FC_FAMILY, nullptr);
-  FcFontSet* set = FcFontList(nullptr, any.get(), objects);
-  std::set<std::string> names;
-  for (int k = 0; set != nullptr && k < set->nfont; ++k) {
-    names.insert(text_of(set->fonts[k], FC_FAMILY));
-  }
-  if (set != nullptr) FcFontSetDestroy(set);
-  FcObjectSetDestroy(objects);
-  return {names.begin(), names.end()};
-}
-
 // Whether a name asks for a weight or slant that the found font has not.
 bool lacks_look(FcPattern* asked, FcPattern* found) {
   double weight = FC_WEIGHT_REGULAR;
@@ -137,6 +126,19 @@ bool lacks_look(FcPattern* asked, FcPattern* found) {
 }
 
 }  // namespace
+
+std::vector<std::string> installed_families() {
+  Pattern any(FcPatternCreate());
+  FcObjectSet* objects = FcObjectSetBuild(FC_FAMILY, nullptr);
+  FcFontSet* set = FcFontList(nullptr, any.get(), objects);
+  std::set<std::string> names;
+  for (int k = 0; set != nullptr && k < set->nfont; ++k) {
+    names.insert(text_of(set->fonts[k], FC_FAMILY));
+  }
+  if (set != nullptr) FcFontSetDestroy(set);
+  FcObjectSetDestroy(objects);
+  return {names.begin(), names.end()};
+}
 
 bool is_font_file(const std::string& name) {
   const std::string lower = lower_case(name);

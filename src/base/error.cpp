@@ -13,9 +13,9 @@ constexpr std::array kKinds{
     ErrorKind{"bad_job", 2, 422, "The job cannot be planned as asked."},
     ErrorKind{"bad_data", 2, 422, "A data file cannot be used."},
     ErrorKind{"bad_stitches", 2, 422, "The stitches cannot be read."},
-    ErrorKind{"unknown_name", 2, 404, "The name is not known."},
+    ErrorKind{"unknown_name", 2, 422, "The name is not known."},
     ErrorKind{"limit_broken", 2, 422, "The plan breaks a limit and was not written."},
-    ErrorKind{"cannot_read", 2, 404, "A file cannot be read."},
+    ErrorKind{"cannot_read", 2, 422, "A file cannot be read."},
     ErrorKind{"cannot_write", 2, 507, "A file cannot be written."},
     ErrorKind{"cancelled", 2, 409, "Stopped."},
 };

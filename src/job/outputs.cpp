@@ -1,12 +1,15 @@
 #include "job/job.h"
 
 #include "job/keys.h"
+#include "job/told.h"
 
 #include "machine/machine.h"
 
 #include <algorithm>
 #include <cctype>
 #include <filesystem>
+#include <functional>
+#include <iterator>
 
 namespace buckram::job {
 namespace {
@@ -14,17 +17,6 @@ namespace {
 std::string one_line(std::string text) {
   std::replace(text.begin(), text.end(), '\n', ' ');
   return text;
-}
-
-// "keld-harbour-crest.svg" as people would say it: "Keld harbour crest".
-std::string title_of(const Job& job) {
-  if (!job.title.empty()) return job.title;
-  if (!job.lettering.text.empty()) return one_line(job.lettering.text);
-  std::string title = std::filesystem::path(job.artwork_file).stem().string();
-  for (char& c : title) c = c == '-' || c == '_' ? ' ' : c;
-  if (title.empty()) return "Stitches as given";
-  title[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(title[0])));
-  return title;
 }
 
 report::Subject subject(const Resolved& job, const stitch::Plan& plan,
@@ -43,6 +35,11 @@ base::OutputFile file(const std::string& folder, const std::string& name, std::s
   return {(std::filesystem::path(folder) / name).string(), std::move(bytes)};
 }
 
+std::vector<base::OutputFile> one(const std::string& folder, const std::string& name,
+                                  std::string bytes) {
+  return {file(folder, name, std::move(bytes))};
+}
+
 // What `plan` writes beside verdict.json.
 constexpr const char* kOfAPlan[] = {"plan.json", "stitches.csv", kMachineFile,
                                     "chart.svg", "preview.png",  "sheet.pdf"};
@@ -58,6 +55,20 @@ std::vector<double> hazard_of(const advise::Verdict& verdict) {
 }
 
 }  // namespace
+
+std::string title_of(const Job& job) {
+  if (!job.title.empty()) return job.title;
+  if (!job.lettering.text.empty()) return one_line(job.lettering.text);
+  std::string title = std::filesystem::path(job.artwork_file).stem().string();
+  for (char& c : title) c = c == '-' || c == '_' ? ' ' : c;
+  if (title.empty()) return "Stitches as given";
+  title[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(title[0])));
+  return title;
+}
+
+report::Told told(const Resolved& job, const stitch::Plan& plan, const advise::Verdict& verdict) {
+  return report::tell(subject(job, plan, verdict));
+}
 
 std::string sheet(const Resolved& job, const stitch::Plan& plan, const advise::Verdict& verdict,
                   const SheetOptions& options) {
@@ -90,22 +101,31 @@ std::vector<base::OutputFile> plan_outputs(const Resolved& job, const stitch::Pl
     }
     return all;
   }
-  std::vector<base::OutputFile> all = check_outputs(job, *plan, verdict, folder);
   report::Subject seen = subject(job, *plan, verdict);
   seen.machine_file = options.layout ? own_file : kMachineFile;
   seen.file_says_speed = !options.layout;
   machine::GcodeOptions gcode;
   gcode.speed_spm = job.setup.bench.speed_spm;
   gcode.walk_box = options.walk_box;
-  all.push_back(file(folder, "plan.json", stitch::write_plan(moving(*plan, folder))));
-  all.push_back(file(folder, "preview.png", report::preview_png(seen)));
-  all.push_back(file(folder, "sheet.pdf", report::sheet_pdf(seen)));
-  all.push_back(file(folder, kMachineFile, machine::write_gcode(*plan, job.setup, gcode)));
+  std::vector<std::function<std::vector<base::OutputFile>()>> makers{
+      [&] { return one(folder, "sheet.pdf", report::sheet_pdf(seen)); },
+      [&] { return one(folder, "preview.png", report::preview_png(seen)); },
+      [&] { return check_outputs(job, *plan, verdict, folder); },
+      [&] { return one(folder, "plan.json", stitch::write_plan(moving(*plan, folder))); },
+      [&] { return one(folder, kMachineFile, machine::write_gcode(*plan, job.setup, gcode)); }};
   if (options.layout) {
-    const machine::MachineMap map(job.setup);
-    all.push_back(
-        file(folder, own_file,
-             machine::write_with(*options.layout, *plan, map, {.walk_box = options.walk_box})));
+    makers.push_back([&] {
+      const machine::MachineMap map(job.setup);
+      return one(folder, own_file,
+                 machine::write_with(*options.layout, *plan, map, {.walk_box = options.walk_box}));
+    });
+  }
+  // The pictures take longest, and side by side.
+  std::vector<std::vector<base::OutputFile>> made(makers.size());
+  base::parallel_for(makers.size(), [&](std::size_t i) { made[i] = makers[i](); });
+  std::vector<base::OutputFile> all;
+  for (std::vector<base::OutputFile>& each : made) {
+    std::move(each.begin(), each.end(), std::back_inserter(all));
   }
   return all;
 }

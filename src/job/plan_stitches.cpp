@@ -2,6 +2,7 @@
 
 #include "job/keys.h"
 #include "job/placement.h"
+#include "job/told.h"
 
 #include <fmt/format.h>
 
@@ -20,27 +21,8 @@ constexpr std::uint64_t kMaxArtworkBytes = 20'000'000;
 // The job as it was carried out, so that plan.json makes the same plan again whatever later becomes
 // of defaults and mount files.
 Job as_carried_out(const Resolved& resolved, const Fit& fit, const geometry::Box& painted) {
-  Job job = resolved.job;
-  const cap::Bench& bench = resolved.setup.bench;
+  Job job = as_resolved(resolved);
   place_at(painted, fit, job);
-  job.has_seam = resolved.setup.cap.has_seam;
-  job.raise_mm = bench.raise_mm;
-  job.packing_mm = bench.packing_mm;
-  job.has_clips = bench.has_clips;
-  job.is_pressed = bench.is_pressed;
-  job.tautness = bench.tautness;
-  job.foot_mm = bench.foot_mm;
-  job.speed_spm = bench.speed_spm;
-  job.turn_deg = bench.turn_deg;
-  job.turned_by = bench.turned_by;
-  job.heads = bench.heads;
-  job.needles = bench.needles;
-  std::vector<std::string> backing;
-  for (const cap::Layer& layer : bench.backing) backing.push_back(layer.name);
-  job.backing = backing;
-  job.row_spacing_mm = resolved.recipe.row_mm;
-  job.column_spacing_mm = resolved.recipe.column_mm;
-  job.compensation_mm = resolved.recipe.compensation_mm;
   return job;
 }
 
@@ -104,6 +86,34 @@ artwork::Drawing read_artwork(const Job& job) {
   }
   const std::string name = std::filesystem::path(job.artwork_file).filename().string();
   return artwork::read_svg(base::read_file(job.artwork_file, kMaxArtworkBytes), name);
+}
+
+Job as_resolved(const Resolved& resolved) {
+  Job job = resolved.job;
+  const cap::Bench& bench = resolved.setup.bench;
+  job.has_seam = resolved.setup.cap.has_seam;
+  job.raise_mm = bench.raise_mm;
+  job.packing_mm = bench.packing_mm;
+  job.has_clips = bench.has_clips;
+  job.is_pressed = bench.is_pressed;
+  job.tautness = bench.tautness;
+  job.foot_mm = bench.foot_mm;
+  job.speed_spm = bench.speed_spm;
+  job.turn_deg = bench.turn_deg;
+  job.turned_by = bench.turned_by;
+  job.heads = bench.heads;
+  job.needles = bench.needles;
+  std::vector<std::string> backing;
+  for (const cap::Layer& layer : bench.backing) backing.push_back(layer.name);
+  job.backing = backing;
+  job.row_spacing_mm = resolved.recipe.row_mm;
+  job.column_spacing_mm = resolved.recipe.column_mm;
+  job.compensation_mm = resolved.recipe.compensation_mm;
+  return job;
+}
+
+std::string settings_json(const Resolved& resolved) {
+  return to_json(as_resolved(resolved));
 }
 
 Planned plan_stitches(const Resolved& job, const artwork::Drawing& drawing,

@@ -1,5 +1,7 @@
 #include "report/cap_view.h"
 
+#include "report/told.h"
+
 #include "base/base.h"
 
 #include <algorithm>
@@ -14,6 +16,10 @@ Vec3 cross(Vec3 a, Vec3 b) {
 Vec3 unit(Vec3 a) {
   const double n = std::sqrt(dot(a, a));
   return n > 0 ? a * (1 / n) : a;
+}
+
+double head_ratio() {
+  return kLongerThanWide;
 }
 
 HeadEllipse::HeadEllipse() {
@@ -104,12 +110,12 @@ Vec3 CapView::in_view(Vec3 d) const {
 }
 
 Vec3 CapView::bill(double t, double out) const {
-  constexpr double kHalf_rad = 74 * base::kPi / 180, kLong_mm = 68, kDrop_mm = 5;
-  const Vec3 seam = crown(t * kHalf_rad, 0);
-  const double tongue = kLong_mm * std::pow(std::cos(t * base::kPi / 2), 0.62) * out;
+  constexpr BillShape kBill;
+  const Vec3 seam = crown(t * kBill.half_rad, 0);
+  const double tongue = kBill.long_mm * std::pow(std::cos(t * base::kPi / 2), 0.62) * out;
   const double flat = 1 - std::pow(std::abs(t), 5);  // the corners stay at the seam
   const double x = seam.x * (1 - 0.06 * out * std::abs(t));
-  return {x, seam.y - tongue, seam.z + (-0.0024 * x * x - kDrop_mm) * out * flat};
+  return {x, seam.y - tongue, seam.z + (-kBill.curve_per_mm * x * x - kBill.drop_mm) * out * flat};
 }
 
 geometry::Ring CapView::silhouette() const {

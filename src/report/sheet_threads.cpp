@@ -1,5 +1,6 @@
 // Threads in sewing order: needle number, swatch, name, what it sews, stitches, metres.
 #include "report/sheet.h"
+#include "report/visit_words.h"
 #include "report/words.h"
 
 #include <algorithm>
@@ -49,22 +50,6 @@ double common_tex(const Sheet& sheet) {
     return std::abs(thread.tex - threads[0].tex) < 0.5;
   });
   return !threads.empty() && is_same ? threads[0].tex : 0;
-}
-
-std::string sews(const Sheet& sheet, const Visit& visit) {
-  std::vector<std::string> names;
-  std::set<std::string> seen;
-  for (const int id : visit.objects) {
-    const std::string& name = part_name(sheet.names, id).beside;
-    if (seen.insert(name).second) names.push_back(name);
-  }
-  constexpr std::size_t kMostNames = 5;
-  const std::size_t n_named = names.size() > kMostNames ? kMostNames - 1 : names.size();
-  std::string out;
-  for (std::size_t k = 0; k < n_named; ++k) out += (out.empty() ? "" : ", ") + names[k];
-  if (n_named < names.size())
-    out += " and " + thousands(static_cast<long long>(names.size() - n_named)) + " more";
-  return out;
 }
 
 struct Edges {  // x of the columns; widths follow
@@ -121,7 +106,7 @@ void draw_row(Picture& picture, const Sheet& sheet, const Visit& visit, const Ed
   const std::string called = sheet.rule.fitted(thread.name, name, e.name_wide - 2 - beside_wide);
   picture.add(Text{{e.name, base_line}, called, name});
   picture.add(Text{{e.name + sheet.rule.width_mm(called, name) + 1.5, base_line}, beside, small});
-  if (e.sews_wide > 0) draw_sews(picture, sheet, sews(sheet, visit), e, y, tall, plain);
+  if (e.sews_wide > 0) draw_sews(picture, sheet, words_of_visit(sheet, visit), e, y, tall, plain);
   picture.add(Text{{e.stitches, base_line}, thousands(visit.stitches), plain, Anchor::end});
   picture.add(Text{{e.cap, base_line}, fixed(visit.needle_m, 1) + " m", plain, Anchor::end});
   picture.add(Text{{e.order, base_line},
@@ -190,6 +175,22 @@ void draw_totals(Picture& picture, const Sheet& sheet, double y) {
 }
 
 }  // namespace
+
+std::string words_of_visit(const Sheet& sheet, const Visit& visit) {
+  std::vector<std::string> names;
+  std::set<std::string> seen;
+  for (const int id : visit.objects) {
+    const std::string& name = part_name(sheet.names, id).beside;
+    if (seen.insert(name).second) names.push_back(name);
+  }
+  constexpr std::size_t kMostNames = 5;
+  const std::size_t n_named = names.size() > kMostNames ? kMostNames - 1 : names.size();
+  std::string out;
+  for (std::size_t k = 0; k < n_named; ++k) out += (out.empty() ? "" : ", ") + names[k];
+  if (n_named < names.size())
+    out += " and " + thousands(static_cast<long long>(names.size() - n_named)) + " more";
+  return out;
+}
 
 double thread_table_height(const Sheet& sheet) {
   return plan_table(sheet).tall();

@@ -1,5 +1,7 @@
 #include "report/terrain.h"
 
+#include "report/told.h"
+
 #include <algorithm>
 #include <cmath>
 
@@ -19,17 +21,7 @@ double up_to_five(double v) {
 geometry::Box window_of(const Subject& subject, const geometry::Polygons& reach) {
   geometry::Box art = subject.artwork_box;
   for (int i = 0; i < subject.plan.size(); ++i) art.add(subject.plan.at(i));
-  if (art.empty()) art = {-20, 16, 20, 60};
-  const double half = std::max(std::abs(art.x0), std::abs(art.x1)) + kRoomForWords_mm;
-  const double field_half = reach.empty() ? half : geometry::bounds(reach).x1 + 6;
-  const double field_top = reach.empty() ? art.y1 : geometry::bounds(reach).y1;
-  // The field's top with some sea above it, unless that lies far above the artwork.
-  const double top = std::max(art.y1 + 10, std::min(field_top + 7, art.y1 + 40));
-  // A field that ends just past the room for words is shown to its shore.
-  const double wide = field_half < half + 12 ? std::max(half, field_half) : half;
-  const double x = std::clamp(up_to_five(wide), kLeastHalfWidth_mm, kMostHalfWidth_mm);
-  return {-x, std::min(0.0, -up_to_five(-art.y0)), x,
-          std::clamp(up_to_five(top), kLeastTop_mm, kMostTop_mm)};
+  return chart_window(art, reach);
 }
 
 Field sample_gap(const cap::GapField& gap, const geometry::Box& window) {
@@ -56,6 +48,20 @@ std::vector<LevelLines> levels_of(const Field& field) {
 }
 
 }  // namespace
+
+geometry::Box chart_window(const geometry::Box& shown, const geometry::Polygons& reach) {
+  const geometry::Box art = shown.empty() ? geometry::Box{-20, 16, 20, 60} : shown;
+  const double half = std::max(std::abs(art.x0), std::abs(art.x1)) + kRoomForWords_mm;
+  const double field_half = reach.empty() ? half : geometry::bounds(reach).x1 + 6;
+  const double field_top = reach.empty() ? art.y1 : geometry::bounds(reach).y1;
+  // The field's top with some sea above it, unless that lies far above the artwork.
+  const double top = std::max(art.y1 + 10, std::min(field_top + 7, art.y1 + 40));
+  // A field that ends just past the room for words is shown to its shore.
+  const double wide = field_half < half + 12 ? std::max(half, field_half) : half;
+  const double x = std::clamp(up_to_five(wide), kLeastHalfWidth_mm, kMostHalfWidth_mm);
+  return {-x, std::min(0.0, -up_to_five(-art.y0)), x,
+          std::clamp(up_to_five(top), kLeastTop_mm, kMostTop_mm)};
+}
 
 Terrain survey(const Subject& subject) {
   const cap::Setup& setup = subject.setup;
