@@ -64,16 +64,20 @@ class Crossings {
 function march(c: Crossings, i: number, j: number) {
   const { nx, z } = c.field;
   const n = j * nx + i;
-  const corner = [z[n]!, z[n + 1]!, z[n + nx + 1]!, z[n + nx]!];
-  let above = 0;
-  for (let k = 0; k < 4; ++k) if (corner[k]! >= c.level) above |= 1 << k;
+  const { level } = c;
+  const z0 = z[n]!;
+  const z1 = z[n + 1]!;
+  const z2 = z[n + nx + 1]!;
+  const z3 = z[n + nx]!;
+  const above =
+    (z0 >= level ? 1 : 0) | (z1 >= level ? 2 : 0) | (z2 >= level ? 4 : 0) | (z3 >= level ? 8 : 0);
   if (above === 0 || above === 15) return;
-  const sum = corner[0]! + corner[1]! + corner[2]! + corner[3]!;
+  const sum = z0 + z1 + z2 + z3;
   if (Number.isNaN(sum)) return;
   // Edge k lies between corners k and k + 1, counter-clockwise.
   const edge = [2 * n, 2 * (n + 1) + 1, 2 * (n + nx), 2 * n + 1];
   if (above === 5 || above === 10) {
-    const isJoined = sum / 4 >= c.level;
+    const isJoined = sum / 4 >= level;
     const low = above === 5 ? 1 : 0; // the low corners are low and low + 2
     for (const k of [0, 2]) {
       // Joined: cut off each low corner. Parted: cut off each high corner.
