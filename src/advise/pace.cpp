@@ -27,6 +27,7 @@ std::vector<BlockCost> costs_of(const stitch::Plan& plan, const cap::Setup& setu
                                 const base::Watch& watch) {
   needle::ForecastOptions options;
   options.seed = pace.seed;
+  options.draws = pace.draws;
   options.with_drivers = options.with_interval = options.with_words = false;
   std::vector<BlockCost> costs(plan.blocks.size());
   for (const double spm : levels) {

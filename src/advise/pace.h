@@ -25,6 +25,7 @@ struct PaceOptions {
   double speed_change_s = 3;  // what one change of speed must save
   double sewing_share = 1;  // of the machine's time that falls to a cap: several heads sew at once
   std::uint64_t seed = 1;
+  int draws = needle::ForecastOptions{}.draws;
 };
 
 // What a block takes and risks at each level of speed; level 0 is the fastest.

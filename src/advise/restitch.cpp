@@ -56,6 +56,7 @@ bool RestitchSearch::loses_artwork(const Coverage& c) const {
 double RestitchSearch::forecast(const Sewn& sewn, const cap::Setup& setup) const {
   needle::ForecastOptions options;
   options.seed = problem_.options.seed;
+  options.draws = problem_.options.draws;
   options.with_drivers = options.with_words = options.with_interval = false;
   return needle::forecast(sewn.plan, setup, problem_.mechanics, options).breaks_per_cap;
 }

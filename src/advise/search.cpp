@@ -1,5 +1,7 @@
 #include "advise/search.h"
 
+#include "base/base.h"
+
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
@@ -18,6 +20,15 @@ struct Ranked {
   }
 };
 
+Score score_in(const SearchProblem& problem, const Choice& choice, double breaks_per_cap) {
+  const auto n_changed = static_cast<double>(
+      choice.size() - static_cast<std::size_t>(std::count(choice.begin(), choice.end(), 0)));
+  return score_of(breaks_per_cap, problem.seconds(choice), n_changed, problem.limit,
+                  problem.break_s, problem.bother_s);
+}
+
+constexpr double kFloor = 1e-12;  // breaks a cap, under a logarithm
+
 class Search {
  public:
   explicit Search(const SearchProblem& problem) : problem_(problem) {}
@@ -33,7 +44,12 @@ class Search {
       for (const Ranked& each : ranked) consider(each.choice);
       exponent = fitted_exponent(ranked);
     }
-    look_back();
+    Choice before;
+    do {
+      look_back();
+      before = best_.choice;
+      for (const Ranked& each : rank_beside(before)) consider(each.choice);
+    } while (best_.choice != before);
     result_.best = best_.choice;
     result_.breaks = breaks(best_.choice);
     result_.is_under_limit = !best_.score.is_over;
@@ -58,10 +74,7 @@ class Search {
   }
 
   Score score(const Choice& choice, double breaks_per_cap) const {
-    const auto n_changed = static_cast<double>(
-        choice.size() - static_cast<std::size_t>(std::count(choice.begin(), choice.end(), 0)));
-    return score_of(breaks_per_cap, problem_.seconds(choice), n_changed, problem_.limit,
-                    problem_.break_s, problem_.bother_s);
+    return score_in(problem_, choice, breaks_per_cap);
   }
 
   void consider(const Choice& choice) {
@@ -84,24 +97,55 @@ class Search {
 
   // Logarithm of what the set does, if its levels acted each on its own.
   double log_effect(const Choice& choice) const {
-    const double floor = 1e-12;
     double sum = 0;
     for (std::size_t k = 0; k < choice.size(); ++k) {
       if (choice[k] == 0) continue;
       const double alone = result_.alone[k][static_cast<std::size_t>(choice[k]) - 1];
-      sum += std::log(std::max(alone, floor) / std::max(result_.standing, floor));
+      sum += std::log(std::max(alone, kFloor) / std::max(result_.standing, kFloor));
     }
     return sum;
   }
 
-  // The n_full best sets by the guess, best first.
   std::vector<Ranked> rank(double exponent) const {
+    return rank_by([&](const Choice& choice) {
+      return result_.standing * std::exp(exponent * log_effect(choice));
+    });
+  }
+
+  // By what each level does beside that set, as look_back() found it. A level that is not allowed
+  // beside it does what it does alone.
+  std::vector<Ranked> rank_beside(const Choice& set) {
+    const double here = std::log(std::max(breaks(set), kFloor));
+    std::vector<std::vector<double>> effect;
+    for (std::size_t k = 0; k < set.size(); ++k) {
+      effect.emplace_back();
+      Choice one = set, alone(set.size(), 0);
+      alone[k] = set[k];
+      const double from = log_effect(alone);
+      for (int level = 0; level <= problem_.n_levels[k]; ++level) {
+        one[k] = alone[k] = level;
+        effect.back().push_back(problem_.is_allowed(one)
+                                    ? std::log(std::max(breaks(one), kFloor)) - here
+                                    : log_effect(alone) - from);
+      }
+    }
+    return rank_by([&](const Choice& choice) {
+      double sum = here;
+      for (std::size_t k = 0; k < choice.size(); ++k) {
+        sum += effect[k][static_cast<std::size_t>(choice[k])];
+      }
+      return std::exp(sum);
+    });
+  }
+
+  // The n_full best sets by a guess at their breaks, best first.
+  template <class Guess>
+  std::vector<Ranked> rank_by(const Guess& guess) const {
     std::vector<Ranked> top;
     Choice choice(problem_.n_levels.size(), 0);
     do {
       if (!problem_.is_allowed(choice)) continue;
-      const double guess = result_.standing * std::exp(exponent * log_effect(choice));
-      top.push_back({score(choice, guess), choice});
+      top.push_back({score(choice, guess(choice)), choice});
       if (top.size() >= 4096) keep_best(top);
     } while (next(choice));
     keep_best(top);
@@ -131,8 +175,7 @@ class Search {
     for (const Ranked& each : ranked) {
       const double guess = log_effect(each.choice);
       if (std::abs(guess) < 0.05) continue;
-      const double floor = 1e-12;
-      sum += std::log(std::max(breaks(each.choice), floor) / std::max(result_.standing, floor)) /
+      sum += std::log(std::max(breaks(each.choice), kFloor) / std::max(result_.standing, kFloor)) /
              guess;
       ++count;
     }
@@ -160,6 +203,22 @@ class Search {
 };
 
 }  // namespace
+
+double breaks_of(const SearchResult& found, const Choice& choice) {
+  const auto at = std::find_if(found.tried.begin(), found.tried.end(),
+                               [&](const Tried& each) { return each.choice == choice; });
+  BUCKRAM_ASSERT(at != found.tried.end());
+  return at->breaks;
+}
+
+Choice best_of(const SearchProblem& problem, const std::vector<Tried>& tried) {
+  BUCKRAM_ASSERT(!tried.empty());
+  Ranked best{score_in(problem, tried[0].choice, tried[0].breaks), tried[0].choice};
+  for (const Tried& each : tried) {
+    best = std::min(best, Ranked{score_in(problem, each.choice, each.breaks), each.choice});
+  }
+  return best.choice;
+}
 
 SearchResult search(const SearchProblem& problem) {
   return Search(problem).run();

@@ -3,9 +3,11 @@
 // The forecast of a set costs milliseconds and there are thousands of sets, so: every single
 // level is forecast, all sets are ranked by the product of their single effects raised to one
 // exponent (levers that close the same gap help less together than apart), the best few are
-// forecast, the exponent is fitted to what came out, and this is repeated once; then each lever of
-// the best set is tried at every other level until nothing improves. Exact enumeration of
-// forecasts was left out (thousands of them); the test compares with it on small cases.
+// forecast, the exponent is fitted to what came out, and this is repeated once. Then each lever of
+// the best set is tried at every other level until nothing improves; what that tells, the effect of
+// every level beside the best set, ranks all sets anew, and the best few of them are forecast,
+// until they bring nothing better. Exact enumeration of forecasts was left out (minutes of them);
+// tests and bench/advise/best_set.cpp compare with it.
 #pragma once
 
 #include <compare>
@@ -62,6 +64,11 @@ struct SearchResult {
   std::vector<Tried> tried;                // allowed sets, by choice
   int n_forecasts = 0;
 };
+
+// Of a set that was forecast. Requires that it was.
+double breaks_of(const SearchResult& found, const Choice& choice);
+// The best of sets that were forecast, by the problem's limit and prices. Requires one at least.
+Choice best_of(const SearchProblem& problem, const std::vector<Tried>& tried);
 
 // Laws: the best set is allowed; no single other level of one lever is better; under the limit
 // whenever a set that was forecast is.

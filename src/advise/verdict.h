@@ -91,6 +91,12 @@ struct Applied {
   double time_before_s = 0;  // a cap
 };
 
+// The plan on the bench that a rework asks for: where it would still break, and the blocks' speeds.
+struct AsSetUp {
+  needle::Forecast forecast;      // with words, without drivers and interval
+  std::vector<double> block_spm;  // of each block of the plan, as stitch::Block has it
+};
+
 struct Verdict {
   Answer answer = Answer::run;
   std::string sentence;  // for people: "As it stands, about 3 needle breaks per 100 caps ..."
@@ -98,6 +104,7 @@ struct Verdict {
   std::optional<needle::Forecast> forecast;  // empty: no plan was made
   std::optional<BreakRange> best;            // with the chosen changes
   std::optional<cap::Bench> best_bench;      // the bench with the chosen changes made
+  std::optional<AsSetUp> as_set_up;          // of a rework that was not judged in brief
   std::optional<Coverage> coverage;
   std::optional<PerCap> per_cap;
   std::vector<PracticeRow> practice;
@@ -115,6 +122,7 @@ struct JudgeOptions {
   ShopTimes times{};
   std::vector<std::string> locked;  // changes not to be made: by id or key; objects by number
   std::uint64_t seed = 1;
+  int draws = needle::ForecastOptions{}.draws;  // caps of every forecast
   Owned owned{};
   // Chooses the cheapest set also where the plan keeps the limit as it stands.
   bool improves = false;
@@ -139,8 +147,10 @@ PaceOptions pace_options(const JudgeOptions& options, int heads);
 //            the stitches were not searched
 // `practice_toml` is data/practice.toml, which only this report reads: no rule of the trade enters
 // the verdict. Throws Error{bad_data} for a practice file that cannot be used, Error{cancelled}.
-// Laws: no change is listed that costs breaks; locked changes are neither listed nor chosen; the
-// plate is never raised or packed beyond the mount's max_raise_mm; same input, same verdict.
+// Each change's own effect is forecast in full with the same caps: planning again with it alone
+// gives the same figure (in brief it is the screen's, within about a tenth). Laws: no change is
+// listed that costs breaks; locked changes are neither listed nor chosen; the plate is never raised
+// or packed beyond the mount's max_raise_mm; same input, same verdict.
 Verdict judge(const stitch::Plan& plan, const cap::Setup& setup, const needle::Mechanics& mechanics,
               const std::vector<cap::Needle>& needles, const JudgeOptions& options,
               std::string_view practice_toml, const base::Watch& watch = {});

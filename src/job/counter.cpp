@@ -62,16 +62,10 @@ Sized plan_sized(const Pair& pair, const artwork::Drawing& drawing, const base::
 }
 
 std::string told(const Pair& pair, const advise::Verdict& verdict) {
-  const double limit = verdict.limit_breaks_per_100;
-  const std::string set = with_set(verdict);
-  std::string why = pair.answer.offer.fits
-                        ? "fits"
-                        : fmt::format("only {:.0f} mm tall fits", pair.answer.offer.height_mm);
-  if (!set.empty()) why += "; " + set;
-  const double left = verdict.best ? verdict.best->mean : 100 * verdict.forecast->breaks_per_cap;
-  why += (set.empty() ? "; " : ": ") + advise::breaks_in_words(left, limit);
-  if (!pair.answer.is_within) why += fmt::format(", over the limit of {}", advise::figure(limit));
-  return why;
+  const std::string size =
+      pair.answer.offer.fits ? "fits"
+                             : fmt::format("only {:.0f} mm tall fits", pair.answer.offer.height_mm);
+  return size + "; " + left_in_words(verdict);
 }
 
 void judge_pair(const Sized& sized, const base::Watch& watch, Pair& pair) {
@@ -84,11 +78,7 @@ void judge_pair(const Sized& sized, const base::Watch& watch, Pair& pair) {
   }
   stitch::Plan plan = *sized.planned.plan;
   for (double& y : plan.y) y += pair.fit.middle.y - sized.middle.y;
-  advise::JudgeOptions options = judge_options(pair.job);
-  options.in_brief = true;
-  const advise::Verdict verdict =
-      advise::judge(plan, pair.job.setup, *pair.job.mechanics, pair.job.needles, options,
-                    pair.job.practice_toml, quiet(watch));
+  const advise::Verdict verdict = judge_in_brief(pair.job, plan, watch);
   answer.answer = verdict.answer;
   answer.is_within = verdict.answer != advise::Answer::refuse;
   answer.offer.breaks_per_100 = 100 * verdict.forecast->breaks_per_cap;

@@ -4,6 +4,7 @@
 #include "job/stitch_changes.h"
 
 #include <algorithm>
+#include <functional>
 #include <utility>
 
 namespace buckram::job {
@@ -59,11 +60,27 @@ advise::Verdict best_bench(const Resolved& job, const stitch::Plan& plan,
                        quiet(watch));
 }
 
-// Changes of both kinds, each with what it does alone to the job as it stood.
+// Breaks per 100 caps that a bench change saves or costs the plan as it stood.
+double alone_on(const Resolved& job, const Job& start, const stitch::Plan& standing,
+                const advise::Verdict& verdict, const std::string& id, const base::Watch& watch) {
+  const Resolved changed = resolve(with_settings(start, "changes", {id}), job.data);
+  stitch::Plan plan = standing;
+  set_pace(changed, plan, quiet(watch));
+  needle::ForecastOptions options;
+  options.seed = job.job.seed;
+  options.with_drivers = options.with_interval = options.with_words = false;
+  const double breaks =
+      needle::forecast(plan, changed.setup, *job.mechanics, options, quiet(watch)).breaks_per_cap;
+  return 100 * (breaks - verdict.forecast->breaks_per_cap);
+}
+
+// Changes of both kinds, each with what it does alone to the job as it stood; `bench_alone` tells
+// that of a bench change by its id.
 std::vector<advise::Change> all_changes(
     const std::vector<advise::Restitch>& stitches,
     const std::vector<std::optional<RestitchSearch::Effect>>& alone,
-    const RestitchSearch::Set& made, const advise::Verdict& standing, const advise::Verdict& last) {
+    const RestitchSearch::Set& made, const advise::Verdict& standing, const advise::Verdict& last,
+    const std::function<double(const std::string&)>& bench_alone) {
   std::vector<advise::Change> all;
   for (std::size_t i = 0; i < stitches.size(); ++i) {
     const bool is_made = std::binary_search(made.begin(), made.end(), static_cast<int>(i));
@@ -78,14 +95,15 @@ std::vector<advise::Change> all_changes(
     change.chosen = is_made;
     all.push_back(std::move(change));
   }
-  // What a bench change does alone is told of the standing plan where it was tried there at the
-  // very same setting, else of the plan as it is to be sewn.
   for (const advise::Change& change : last.changes) {
     const auto same =
         std::find_if(standing.changes.begin(), standing.changes.end(),
                      [&](const advise::Change& other) { return other.id == change.id; });
-    all.push_back(same != standing.changes.end() ? *same : change);
+    const bool was_tried = same != standing.changes.end();
+    all.push_back(was_tried ? *same : change);
+    if (!was_tried) all.back().breaks = bench_alone(change.id);
     all.back().chosen = change.chosen;
+    if (all.back().breaks >= 0 && !change.chosen) all.pop_back();
   }
   std::stable_sort(all.begin(), all.end(), [](const advise::Change& a, const advise::Change& b) {
     return a.breaks < b.breaks;
@@ -138,7 +156,10 @@ Found search_both(const Resolved& job, const Job& start, const artwork::Drawing&
   found.trade_off = both_trade_offs(standing, last, found.settings);
   const std::vector<std::string> bench = advise::chosen_ids(last);
   found.settings.insert(found.settings.end(), bench.begin(), bench.end());
-  found.applied = {all_changes(stitches, alone, made, standing, last),
+  const auto bench_alone = [&](const std::string& id) {
+    return alone_on(job, start, *planned.plan, standing, id, watch);
+  };
+  found.applied = {all_changes(stitches, alone, made, standing, last, bench_alone),
                    advise::range_of(*standing.forecast), standing.per_cap->time.total_s()};
   return found;
 }

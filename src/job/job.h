@@ -197,7 +197,8 @@ std::vector<base::OutputFile> check_outputs(const Resolved& job, const stitch::P
                                             const std::string& folder);
 struct SheetOptions {
   report::Paper paper = report::Paper::a4;
-  std::string machine_file{};  // to load; empty: not made yet, and the sheet says so
+  std::string machine_file{};   // to load; empty: not made yet, and the sheet says so
+  bool file_says_speed = true;  // the machine slows by it; else the operator has to
 };
 // The run sheet of a plan and its verdict.
 std::string sheet(const Resolved& job, const stitch::Plan& plan, const advise::Verdict& verdict,

@@ -1,5 +1,7 @@
 #include "job/offer_words.h"
 
+#include <fmt/format.h>
+
 #include <vector>
 
 namespace buckram::job {
@@ -37,6 +39,16 @@ std::string with_set(const advise::Verdict& verdict) {
     words += i == 0 ? "with " : i + 1 == states.size() ? " and " : ", ";
     words += states[i];
   }
+  return words;
+}
+
+std::string left_in_words(const advise::Verdict& verdict) {
+  const double limit = verdict.limit_breaks_per_100;
+  const std::string set = with_set(verdict);
+  const double left = verdict.best ? verdict.best->mean : 100 * verdict.forecast->breaks_per_cap;
+  std::string words = set + (set.empty() ? "" : ": ") + advise::breaks_in_words(left, limit);
+  if (verdict.answer == advise::Answer::refuse)
+    words += fmt::format(", over the limit of {}", advise::figure(limit));
   return words;
 }
 

@@ -11,4 +11,8 @@ namespace buckram::job {
 // plate raised 3 mm"; empty for none.
 std::string with_set(const advise::Verdict& verdict);
 
+// What is left with the best set, after it where it has any: "with the seam pressed: about 1.4
+// needle breaks per 100 caps", and that it is over the limit where it is.
+std::string left_in_words(const advise::Verdict& verdict);
+
 }  // namespace buckram::job

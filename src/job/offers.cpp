@@ -170,20 +170,13 @@ void offer_other(const Resolved& job, const Asked& asked, std::string Job::* wha
   }
 }
 
-// Says what the bench changes leave, and where that is over the limit.
-void tell_breaks(const advise::Verdict& verdict, Candidate& each) {
+// Says what is left, with the bench changes that it takes, and where that is over the limit.
+void tell_breaks(const advise::Verdict& verdict, const Resolved& job, Candidate& each) {
+  each.offer.breaks_per_100 = 100 * verdict.forecast->breaks_per_cap;
+  each.offer.time_s = advise::seconds_a_cap(verdict, job.times);
   each.is_within = verdict.answer != advise::Answer::refuse;
-  if (verdict.answer == advise::Answer::run) return;
   each.offer.set = advise::chosen_ids(verdict);
-  const double left = verdict.best ? verdict.best->mean : *each.offer.breaks_per_100;
-  each.offer.why += fmt::format(
-      "; {}{}{}", with_set(verdict), each.offer.set.empty() ? "" : ": ",
-      advise::breaks_in_words(each.offer.set.empty() ? *each.offer.breaks_per_100 : left,
-                              verdict.limit_breaks_per_100));
-  if (!each.is_within) {
-    each.offer.why +=
-        fmt::format(", over the limit of {}", advise::figure(verdict.limit_breaks_per_100));
-  }
+  each.offer.why += "; " + left_in_words(verdict);
 }
 
 // What the offer would cost: planned and forecast as any job, with the bench changes that get it
@@ -194,10 +187,7 @@ void forecast(Candidate& each, const Resolved& job, const artwork::Drawing& draw
     const Resolved resolved = resolve(each.job, job.data);
     const Planned planned = plan_stitches(resolved, drawing, quiet(watch));
     if (!planned.plan || !planned.breaches.empty()) return;
-    const advise::Verdict verdict = check_plan(resolved, *planned.plan, quiet(watch));
-    each.offer.breaks_per_100 = 100 * verdict.forecast->breaks_per_cap;
-    each.offer.time_s = advise::seconds_a_cap(verdict, resolved.times);
-    tell_breaks(verdict, each);
+    tell_breaks(judge_in_brief(resolved, *planned.plan, watch), resolved, each);
   } catch (const base::Error& error) {
     if (error.code == base::ErrorCode::cancelled) throw;
   }
@@ -219,6 +209,60 @@ std::optional<Candidate> within_here(const Resolved& job, const Asked& asked, do
     if (each.is_within) return each;
   }
   return std::nullopt;
+}
+
+// The job at the size and place asked for, whatever the other cap's defaults are.
+Job pinned_size(const Resolved& job, const Asked& asked) {
+  Job pinned = job.job;
+  place_at(asked.drawing.painted, asked.fit, pinned);
+  return pinned;
+}
+
+// The same size moved up the front, away from the bill: the nearest that keeps within the limit.
+// The stitches are those planned, laid higher.
+std::optional<Candidate> higher_here(const Resolved& job, const Asked& asked,
+                                     const stitch::Plan& planned, const base::Watch& watch) {
+  constexpr double kStepMm = 4;
+  constexpr int kMostSteps = 4;
+  const Front front = front_of(job.setup, asked.margin);
+  for (int step = 1; step <= kMostSteps; ++step) {
+    const double up = kStepMm * step;
+    const Fit fit = try_fit(front, asked.drawing, asked.shape, asked.fit.scale,
+                            asked.fit.middle + geometry::Point{0, up});
+    if (!fit.fits) return std::nullopt;
+    stitch::Plan plan = planned;
+    for (double& y : plan.y) y += up;
+    Candidate each = candidate(job.job, asked, fit, 0, job.setup.mount);
+    tell_breaks(judge_in_brief(job, plan, watch), job, each);
+    if (each.is_within) return each;
+  }
+  return std::nullopt;
+}
+
+// The counter's answers for the other mounts on this cap, or the other caps on this mount, that
+// take it as asked and keep within the limit.
+void runs_elsewhere(const Resolved& job, const Asked& asked, bool is_cap, const base::Watch& watch,
+                    std::vector<Candidate>& all) {
+  Job other = pinned_size(job, asked);
+  std::vector<std::string> caps{job.job.cap}, mounts{job.job.mount};
+  if (is_cap) {
+    caps = shipped_names(job.data, "caps");
+    std::erase(caps, job.job.cap);
+  } else {
+    mounts = counter_mounts(job.job, job.data);
+    std::erase(mounts, job.job.mount);
+    other.raise_mm.reset();  // plate and packing are the other mount's own
+    other.packing_mm.reset();
+  }
+  for (const CounterAnswer& answer :
+       counter_answers(other, job.data, asked.drawing, caps, mounts, quiet(watch))) {
+    if (!answer.is_within || !answer.offer.fits) continue;
+    Candidate each{other, answer.offer, is_cap ? kOtherCap : kOtherMount};
+    each.offer.why = is_cap ? "runs on " + answer.cap_title : "runs in the " + answer.mount_title;
+    each.offer.why += " as asked" + answer.offer.why.substr(std::string("fits").size());
+    each.is_within = each.is_usual = true;
+    all.push_back(std::move(each));
+  }
 }
 
 // What keeps within the limit leads; among those, what keeps to common practice; then the nearest.
@@ -275,6 +319,25 @@ std::vector<advise::Offer> offers(const Resolved& job, const artwork::Drawing& d
     watch.at("looking for a size that runs", 0.8);
     const double scale = here->offer.height_mm / std::max(drawing.painted.height(), 1e-12);
     if (auto runs = within_here(job, asked, scale, watch)) all.push_back(std::move(*runs));
+  }
+  choose(all);
+  std::vector<advise::Offer> told;
+  for (Candidate& each : all) told.push_back(std::move(each.offer));
+  return told;
+}
+
+std::vector<advise::Offer> offers_within_limit(const Resolved& job, const artwork::Drawing& drawing,
+                                               const Planned& planned, const base::Watch& watch) {
+  Asked asked{drawing, silhouette(drawing), {}, margin_mm(job.recipe)};
+  asked.fit = place(job.job, job.setup, job.recipe, drawing, asked.shape);
+  std::vector<Candidate> all;
+  watch.at("looking for what runs", 0.9);
+  if (auto higher = higher_here(job, asked, *planned.plan, watch))
+    all.push_back(std::move(*higher));
+  if (auto runs = within_here(job, asked, asked.fit.scale, watch)) all.push_back(std::move(*runs));
+  for (const bool is_cap : {false, true}) {
+    watch.at("looking for what runs", is_cap ? 0.94 : 0.92);
+    runs_elsewhere(job, asked, is_cap, watch, all);
   }
   choose(all);
   std::vector<advise::Offer> told;

@@ -1,4 +1,4 @@
-// What fits instead, for artwork that cannot be placed as asked.
+// What goes instead, for artwork that cannot be placed as asked or breaks too many needles there.
 #pragma once
 
 #include "job/job.h"
@@ -17,5 +17,14 @@ namespace buckram::job {
 // second each, and up to seven more for the size that keeps within the limit.
 std::vector<advise::Offer> offers(const Resolved& job, const artwork::Drawing& drawing,
                                   const base::Watch& watch = {});
+
+// For a plan that passes the limit of breaks on this bench whatever is changed on it: at most 6
+// that keep within it, nearest first, of: moved up this front, smaller here (down to a third), on
+// the other mounts that the counter offers, on the other caps shipped. Empty where none does.
+// Requires planned.plan. A short forecast each, and a plan for each of at most seven smaller sizes
+// and for each size and seam that other caps and mounts need.
+std::vector<advise::Offer> offers_within_limit(const Resolved& job, const artwork::Drawing& drawing,
+                                               const Planned& planned,
+                                               const base::Watch& watch = {});
 
 }  // namespace buckram::job

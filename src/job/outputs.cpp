@@ -74,6 +74,7 @@ std::string sheet(const Resolved& job, const stitch::Plan& plan, const advise::V
                   const SheetOptions& options) {
   report::Subject seen = subject(job, plan, verdict);
   seen.machine_file = options.machine_file;
+  seen.file_says_speed = options.file_says_speed;
   return report::sheet_pdf(seen, options.paper);
 }
 

@@ -52,6 +52,15 @@ advise::Verdict refuse(const Resolved& job, const artwork::Drawing& drawing, con
   return verdict;
 }
 
+// REFUSE for its breaks: what would keep within the limit.
+void add_offers(const Resolved& job, const artwork::Drawing& drawing, const Planned& planned,
+                const base::Watch& watch, advise::Verdict& verdict) {
+  verdict.offers = offers_within_limit(job, drawing, planned, watch);
+  if (!verdict.offers.empty()) {
+    verdict.sentence += fmt::format(" It {}.", verdict.offers.front().why);
+  }
+}
+
 // Per cent of the artwork's area in parts that are sewn thicker than drawn: of the elements that a
 // note names, the objects no wider than what thin ones are thickened to. Twice the area over the
 // perimeter is the width of a strip.
@@ -77,7 +86,20 @@ double thickened_share(const Planned& planned, const digitise::Recipe& recipe) {
 
 advise::JudgeOptions judge_options(const Resolved& all) {
   const Job& job = all.job;
-  return {job.breaks_per_100, job.caps, all.times, job.locked, job.seed, all.owned};
+  return {.limit_breaks_per_100 = job.breaks_per_100,
+          .caps = job.caps,
+          .times = all.times,
+          .locked = job.locked,
+          .seed = job.seed,
+          .owned = all.owned};
+}
+
+advise::Verdict judge_in_brief(const Resolved& job, const stitch::Plan& plan,
+                               const base::Watch& watch) {
+  advise::JudgeOptions options = judge_options(job);
+  options.in_brief = true;
+  return advise::judge(plan, job.setup, *job.mechanics, job.needles, options, job.practice_toml,
+                       quiet(watch));
 }
 
 base::Watch quiet(const base::Watch& watch) {
@@ -114,6 +136,7 @@ advise::Verdict plan_job(const Resolved& job, const artwork::Drawing& drawing,
   if (planned.plan) {
     verdict.coverage =
         coverage(*planned.plan, planned.regions, planned.objects, job.recipe.thread_mm);
+    if (verdict.answer == advise::Answer::refuse) add_offers(job, drawing, planned, watch, verdict);
   }
   constexpr double kToldShare = 5;  // per cent
   if (verdict.coverage &&

@@ -2,6 +2,8 @@
 #include "advise/verdict.h"
 #include "advise/words.h"
 
+#include "advise/block.h"
+
 #include <gtest/gtest.h>
 
 #include <map>
@@ -16,6 +18,7 @@
 namespace buckram::advise {
 namespace {
 
+using testing::block;
 using Json = nlohmann::json;
 
 std::string data(const std::string& name) {
@@ -97,21 +100,6 @@ TEST(VerdictJson, NumbersHaveFourSignificantDigits) {
   EXPECT_EQ(json["coverage"]["left_out"], 12.35);
 }
 
-// A block of rows on a cap: enough to judge.
-stitch::Plan block() {
-  stitch::Builder builder({{"Chalk", "#f6f4ec", 27, 1, ""}}, {{1, stitch::Kind::fill, 0, "a", ""}});
-  builder.begin(1, stitch::Layer::lock);
-  builder.move({-10, 16});
-  for (const geometry::Point p : {geometry::Point{-10, 16}, {-9.2, 16}, {-9.6, 16.6}, {-10, 16}})
-    builder.sew(p);
-  builder.begin(1, stitch::Layer::top);
-  for (int row = 0; row < 60; ++row) {
-    for (int k = 1; k <= 5; ++k)
-      builder.sew({(row % 2 == 0 ? 1 : -1) * (4.0 * k - 10), 16.4 + 0.4 * row});
-  }
-  return builder.finish();
-}
-
 struct Shop {
   cap::Setup setup;
   std::shared_ptr<const needle::Mechanics> mechanics;
@@ -134,20 +122,63 @@ Verdict judged(const Shop& s, double limit, std::vector<std::string> locked = {}
   JudgeOptions options;
   options.limit_breaks_per_100 = limit;
   options.locked = std::move(locked);
+  options.draws = testing::kDraws;
   return judge(block(), s.setup, *s.mechanics, s.needles, options, data("practice.toml"));
+}
+
+// A verdict that several tests look at: on the rotary frame, to be reworked or refused.
+const Verdict& over_the_limit() {
+  static const Verdict verdict = judged(shop("rotary"), 0.5);
+  return verdict;
 }
 
 TEST(Judge, TheLimitDecides) {
   const Shop s = shop("rotary");
-  const double breaks = 100 * judged(s, 1e9).forecast->breaks_per_cap;
+  const double breaks = 100 * over_the_limit().forecast->breaks_per_cap;
   EXPECT_EQ(judged(s, breaks * 1.01).answer, Answer::run);
   EXPECT_NE(judged(s, breaks * 0.99).answer, Answer::run);
   EXPECT_EQ(judged(s, 0).answer, Answer::refuse);
 }
 
+// What a change is said to do alone is what a full forecast with it gives, to the last bit.
+TEST(Judge, EachChangesEffectIsThatOfAFullForecastWithIt) {
+  const Shop s = shop("rotary");
+  needle::ForecastOptions options;
+  options.draws = testing::kDraws;
+  options.with_drivers = options.with_interval = options.with_words = false;
+  const double before = needle::forecast(block(), s.setup, *s.mechanics, options).breaks_per_cap;
+  int n_compared = 0;
+  for (const Lever& lever : levers(s.setup, s.needles, {})) {
+    for (const Level& level : lever.levels) {
+      const auto told =
+          std::find_if(over_the_limit().changes.begin(), over_the_limit().changes.end(),
+                       [&](const Change& each) { return each.id == level.id; });
+      if (told == over_the_limit().changes.end()) continue;
+      const cap::Setup changed = cap::with_bench(s.setup, apply(s.setup.bench, lever.kind, level));
+      const double after = needle::forecast(block(), changed, *s.mechanics, options).breaks_per_cap;
+      EXPECT_DOUBLE_EQ(told->breaks, 100 * (after - before)) << level.id;
+      ++n_compared;
+    }
+  }
+  EXPECT_GE(n_compared, 4);
+}
+
+// A rework carries the forecast of the bench that it asks for, as that bench gives it.
+TEST(Judge, AReworkTellsWhereItsSetUpWouldStillBreak) {
+  const Shop s = shop("rotary");
+  const double breaks = 100 * over_the_limit().forecast->breaks_per_cap;
+  const Verdict verdict = judged(s, 0.9 * breaks);
+  ASSERT_EQ(verdict.answer, Answer::rework);
+  ASSERT_TRUE(verdict.as_set_up.has_value());
+  EXPECT_DOUBLE_EQ(100 * verdict.as_set_up->forecast.breaks_per_cap, verdict.best->mean);
+  EXPECT_LE(verdict.best->mean, 0.9 * breaks);
+  EXPECT_FALSE(verdict.as_set_up->forecast.worst.empty());
+  EXPECT_EQ(verdict.as_set_up->block_spm.size(), block().blocks.size());
+}
+
 TEST(Judge, ChangesSaveWhatTheySayAndStayWithinTheMount) {
   const Shop s = shop("rotary");
-  const Verdict verdict = judged(s, 0.5);
+  const Verdict& verdict = over_the_limit();
   ASSERT_FALSE(verdict.changes.empty());
   for (const Change& change : verdict.changes) {
     EXPECT_FALSE(change.words.empty());
@@ -179,7 +210,7 @@ TEST(Judge, NeedlesAreToldByBothNumbers) {
 
 // A plate that has to be bought does not head the list when something at hand does nearly as much.
 TEST(Judge, AmongNearlyEqualChangesTheLeastTroubleComesFirst) {
-  const std::vector<Change> changes = judged(shop("rotary"), 0.5).changes;
+  const std::vector<Change>& changes = over_the_limit().changes;
   ASSERT_FALSE(changes.empty());
   double most = 0;
   for (const Change& change : changes) most = std::min(most, change.breaks);
@@ -203,7 +234,7 @@ TEST(Judge, WhatIsLockedStaysAsItIs) {
 }
 
 TEST(Judge, PracticeReportsHeightAboveTheBill) {
-  const Verdict verdict = judged(shop("rotary"), 2);
+  const Verdict& verdict = over_the_limit();
   const auto row = std::find_if(verdict.practice.begin(), verdict.practice.end(),
                                 [](const PracticeRow& r) { return r.id == "T9"; });
   ASSERT_NE(row, verdict.practice.end());
@@ -213,15 +244,15 @@ TEST(Judge, PracticeReportsHeightAboveTheBill) {
 }
 
 TEST(Judge, CautionsAlwaysStand) {
-  for (const double limit : {0.0, 1e9}) {
-    const Verdict verdict = judged(shop("rotary"), limit);
+  const Shop s = shop("rotary");
+  for (const Verdict& verdict : {over_the_limit(), judged(s, 1e9)}) {
     EXPECT_EQ(verdict.cautions, standing_cautions());
     EXPECT_GE(verdict.cautions.size(), 6U);
   }
 }
 
 TEST(Judge, PerCapCountsThePlan) {
-  const PerCap per_cap = *judged(shop("rotary"), 2).per_cap;
+  const PerCap per_cap = *over_the_limit().per_cap;
   const stitch::Counts counts = stitch::count(block());
   EXPECT_EQ(per_cap.stitches, counts.stitches);
   EXPECT_EQ(per_cap.trims, counts.trims);

@@ -2,6 +2,7 @@
 #include "job/offers.h"
 
 #include "job/coverage.h"
+#include "job/judging.h"
 
 #include <gtest/gtest.h>
 
@@ -51,7 +52,8 @@ TEST(SlowOffers, EachCanBePlannedAsItSaysAndIsForecast) {
     ASSERT_TRUE(offer.breaks_per_100.has_value());
     const advise::Verdict verdict = check_plan(resolve(job, kData), *planned.plan);
     EXPECT_DOUBLE_EQ(*offer.breaks_per_100, 100 * verdict.forecast->breaks_per_cap);
-    EXPECT_DOUBLE_EQ(*offer.time_s, advise::seconds_a_cap(verdict, asked.times));
+    const advise::Verdict brief = judge_in_brief(resolve(job, kData), *planned.plan, {});
+    EXPECT_DOUBLE_EQ(*offer.time_s, advise::seconds_a_cap(brief, asked.times));
     EXPECT_EQ(offer.set.empty(), verdict.answer == advise::Answer::run);
     n_elsewhere += offer.mount != asked.job.mount || offer.cap != asked.job.cap;
     if (offer.set.empty()) continue;
@@ -106,6 +108,50 @@ TEST(SlowOffers, WithinTheLimitThenWithinPracticeThenTheNearestComesFirst) {
   EXPECT_FALSE(found.front().why.find("over the limit") != std::string::npos)
       << "some smaller size keeps within it";
   EXPECT_EQ(found.front().why.find("the usual "), std::string::npos) << found.front().why;
+}
+
+// Refused for its breaks: each offer keeps within the limit when the job is planned as it says with
+// its set made; the nearest comes first.
+TEST(OffersWithinLimit, EachKeepsTheLimitWhenPlannedAsItSays) {
+  Resolved asked = resolve(tall(45), kData);
+  const Planned planned = plan_stitches(asked, bar());
+  ASSERT_TRUE(planned.plan.has_value());
+  advise::Verdict standing = plan_job(asked, bar(), planned);
+  asked.job.breaks_per_100 = 0.5 * (standing.best ? *standing.best : advise::BreakRange{}).mean;
+  ASSERT_GT(asked.job.breaks_per_100, 0);
+  const advise::Verdict verdict = plan_job(asked, bar(), planned);
+  ASSERT_EQ(verdict.answer, advise::Answer::refuse);
+  ASSERT_FALSE(verdict.offers.empty());
+  EXPECT_LE(verdict.offers.size(), 6U);
+  EXPECT_NE(verdict.sentence.find(verdict.offers.front().why), std::string::npos);
+  int n_elsewhere = 0, n_here = 0;
+  for (const advise::Offer& offer : verdict.offers) {
+    SCOPED_TRACE(offer.why);
+    Job job = asked.job;
+    job.cap = offer.cap;
+    job.mount = offer.mount;
+    job.height_mm = offer.height_mm;
+    job.at_mm = offer.at;
+    const Resolved there = resolve(with_settings(job, "offer", offer.set), kData);
+    const Planned again = plan_stitches(there, bar());
+    ASSERT_TRUE(again.plan.has_value()) << again.refusal;
+    EXPECT_LE(100 * check_plan(there, *again.plan).forecast->breaks_per_cap,
+              1.05 * asked.job.breaks_per_100);
+    const bool is_here = offer.mount == asked.job.mount && offer.cap == asked.job.cap;
+    n_elsewhere += !is_here;
+    n_here += is_here;
+    EXPECT_EQ(offer.why.find("over the limit"), std::string::npos);
+    EXPECT_NE(offer.mount, "loose-panels") << "the cap is sewn together";
+  }
+  EXPECT_GT(n_elsewhere, 0);
+  EXPECT_GT(n_here, 0);
+}
+
+TEST(OffersWithinLimit, NoneWhereNothingKeepsIt) {
+  Resolved asked = resolve(tall(30), kData);
+  asked.job.breaks_per_100 = 0;
+  const Planned planned = plan_stitches(asked, bar());
+  EXPECT_TRUE(offers_within_limit(asked, bar(), planned).empty());
 }
 
 // A square of 10 by 10 mm of which the object takes 8 and the thread 6, and a row astray.
