@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <chrono>
 #include <cmath>
 #include <csignal>
@@ -70,9 +71,10 @@ std::string place_of(const advise::Note& note) {
                      note.at.x < 0 ? "left" : "right", note.at.y);
 }
 
-// "; about 3 needle breaks per 100 caps as the bench stands"; the changes are told in `why`.
+// "; about 3 needle breaks per 100 caps as the bench stands"; the changes, and what is left with
+// them or without any, are told in `why`.
 std::string cost_of(const advise::Offer& offer) {
-  if (!offer.breaks_per_100) return "";
+  if (!offer.breaks_per_100 || offer.set.empty()) return "";
   return fmt::format("; {} as the bench stands", advise::breaks_in_words(*offer.breaks_per_100));
 }
 
@@ -145,10 +147,20 @@ void print_changes(const advise::Verdict& verdict) {
   constexpr int kMost = 6;
   int n_told = 0;
   for (const advise::Change& change : verdict.changes) {
-    if (!advise::is_worth_telling(verdict, change) || n_told == kMost) continue;
+    const bool is_one_too_many = n_told >= kMost && !change.chosen;
+    if (!advise::is_worth_telling(verdict, change) || is_one_too_many) continue;
     if (n_told++ == 0) fmt::print("\n  breaks per 100 caps   what to change\n");
     fmt::print("  {:>19.2g}   {}{}\n", change.breaks, change.words,
                change.chosen ? "  (in the best set)" : "");
+  }
+}
+
+// Those of this job; the standing ones are on the sheet and in verdict.json.
+void print_cautions(const advise::Verdict& verdict) {
+  const std::vector<std::string> standing = advise::standing_cautions();
+  for (const std::string& each : verdict.cautions) {
+    if (std::find(standing.begin(), standing.end(), each) == standing.end())
+      fmt::print("  take care: {}\n", each);
   }
 }
 
@@ -197,6 +209,7 @@ void print_verdict(const job::Resolved& job, const advise::Verdict& verdict,
     if (verdict.sentence.find(offer.why) != std::string::npos) continue;
     fmt::print("  instead on {}, {}: {}{}\n", offer.cap, offer.mount, offer.why, cost_of(offer));
   }
+  print_cautions(verdict);
   std::size_t n_told = 0;
   for (const advise::Note& note : verdict.notes) {
     if (++n_told > 8) break;

@@ -4,16 +4,6 @@
 namespace buckram::app {
 namespace {
 
-// The caution for the first of its files, and what they do not carry: told before all else.
-void tell_layout(const machine::Layout& layout, const stitch::Plan& plan,
-                 advise::Verdict& verdict) {
-  std::vector<std::string> words = machine::remarks_on(layout, plan);
-  words.insert(words.begin(), machine::kFirstRunCaution);
-  decltype(verdict.notes) notes;
-  for (const std::string& each : words) notes.push_back({"layout", layout.name, each, {}});
-  verdict.notes.insert(verdict.notes.begin(), notes.begin(), notes.end());
-}
-
 int plan(const Options& options) {
   const base::Watch watch = watch_for(options.talk);
   const job::DataFolder data = find_data();

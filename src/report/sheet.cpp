@@ -70,6 +70,20 @@ std::vector<Visit> visits(const stitch::Plan& plan, const std::vector<double>& n
   return all;
 }
 
+std::shared_ptr<const SetUp> set_up_of(const Subject& s) {
+  const advise::Verdict& v = s.verdict;
+  if (v.answer != advise::Answer::rework || !v.best_bench || !v.as_set_up) return nullptr;
+  auto made = std::make_shared<SetUp>(SetUp{s.plan, cap::with_bench(s.setup, *v.best_bench), v});
+  made->verdict.forecast = v.as_set_up->forecast;
+  const std::vector<double>& spm = v.as_set_up->block_spm;
+  for (std::size_t k = 0; k < std::min(spm.size(), made->plan.blocks.size()); ++k)
+    made->plan.blocks[k].speed_spm = spm[k];
+  made->subject.emplace(Subject{made->plan, made->setup, made->verdict, s.title, s.artwork,
+                                s.customer, s.caps, s.artwork_box, s.machine_file,
+                                s.file_says_speed, s.times, s.date});
+  return made;
+}
+
 Sheet open_sheet(const Subject& subject, const TypeRule& rule, Paper paper) {
   std::vector<double> metres;
   if (subject.verdict.per_cap) metres = subject.verdict.per_cap->needle_m;
@@ -82,11 +96,13 @@ Sheet open_sheet(const Subject& subject, const TypeRule& rule, Paper paper) {
               stitch::timeline(subject.plan, subject.setup.bench.speed_spm, subject.times.machine),
               name_parts(subject.plan),
               subject.setup.bench};
-  if (subject.verdict.answer == advise::Answer::rework && subject.verdict.best_bench)
-    sheet.fit = *subject.verdict.best_bench, sheet.is_reworked = true;
+  sheet.set_up = set_up_of(subject);
+  if (sheet.set_up) sheet.fit = sheet.set_up->setup.bench, sheet.is_reworked = true;
   sheet.gaps = gaps_under(subject.plan, cap::with_bench(subject.setup, sheet.fit));
   if (paper == Paper::letter)
     sheet.width_mm = 8.5 * base::kMmPerInch, sheet.height_mm = 11 * base::kMmPerInch;
+  sheet.ticket = lay_ticket(sheet);
+  sheet.n_pages = 3 + static_cast<int>(more_pages(sheet).size());
   return sheet;
 }
 
@@ -107,7 +123,7 @@ double draw_sheet_head(Picture& picture, const Sheet& sheet, const std::string& 
   const double base_line = page == 1 ? 19.5 : 18.5;
   std::string note = (s.customer.empty() ? "" : s.customer + " · ") +
                      count_of(s.caps, "cap", "caps") + " · run sheet, page " +
-                     std::to_string(page) + " of 3";
+                     std::to_string(page) + " of " + std::to_string(sheet.n_pages);
   const Type big = serif(page == 1 ? kTitle_mm : kLead_mm), small = sans(kNote_mm, kInk2);
   const double title_wide = std::min(sheet.rule.width_mm(title, big), sheet.inner() * 0.62);
   note = sheet.rule.fitted(note, small, sheet.inner() - title_wide - 6);
@@ -195,8 +211,9 @@ std::string sheet_pdf(const Subject& subject, Paper paper) {
   const TypeRule rule;
   const Sheet sheet = open_sheet(subject, rule, paper);
   std::vector<PdfPage> pages;
-  for (Picture page : {ticket_page(sheet), chart_page(sheet), template_page(sheet)})
-    pages.push_back({sheet.width_mm, sheet.height_mm, std::move(page)});
+  std::vector<Picture> drawn{ticket_page(sheet), chart_page(sheet), template_page(sheet)};
+  for (Picture& more : more_pages(sheet)) drawn.push_back(std::move(more));
+  for (Picture& page : drawn) pages.push_back({sheet.width_mm, sheet.height_mm, std::move(page)});
   const std::string title = subject.title.empty() ? subject.artwork : subject.title;
   std::string created = kNoDate;
   if (is_iso_date(subject.date)) created = subject.date.substr(0, 10) + "T00:00:00Z";

@@ -6,6 +6,8 @@
 #include "report/paragraph.h"
 #include "report/parts.h"
 
+#include <memory>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -28,6 +30,26 @@ struct Gaps {
 };
 Gaps gaps_under(const stitch::Plan& plan, const cap::Setup& setup);
 
+// How page 1 shares its room. What finds none stands on a page of its own behind the template.
+struct TicketLayout {
+  double bench_size_mm = 3.3;                    // type of the bench's rows
+  std::size_t n_bench_rows = 0, n_cautions = 0;  // on page 1
+  std::size_t n_told = 3;                        // changes worth making that are told, at most
+  bool has_changes = true;                       // the tables of changes stand on page 1
+  bool is_whole = true;                          // all of that is on page 1
+  double top_tall = 0, care_tall = 0, before_tall = 0;  // mm of the page's parts
+};
+
+// The job on the bench that a rework asks for: its gap, its speeds, and where it would still break.
+struct SetUp {
+  stitch::Plan plan;
+  cap::Setup setup;
+  advise::Verdict verdict;           // with that bench's forecast
+  std::optional<Subject> subject{};  // of these
+};
+// Empty where the verdict asks for no other bench.
+std::shared_ptr<const SetUp> set_up_of(const Subject& subject);
+
 // What every page draws from.
 struct Sheet {
   const Subject& subject;
@@ -37,12 +59,16 @@ struct Sheet {
   std::vector<double> timeline;  // s at the end of each entry
   PartNames names;
   // What the operator is to fit: the bench as the job has it, or with the best set of changes made
-  // where the verdict is `rework`. Only page 1 stands for it; hazard and worst places on page 2 are
-  // those of the job's own bench.
+  // where the verdict is `rework`. All pages stand for it.
   cap::Bench fit;
   bool is_reworked = false;
   Gaps gaps{};  // on `fit`
   double width_mm = 210, height_mm = 297;
+  std::shared_ptr<const SetUp> set_up{};  // where it is reworked
+  TicketLayout ticket{};
+  int n_pages = 3;
+
+  const Subject& as_set_up() const { return set_up ? *set_up->subject : subject; }
 
   double left() const { return 14; }
   double right() const { return width_mm - 14; }
@@ -76,12 +102,15 @@ void draw_swatch(Picture& picture, const geometry::Box& box, Colour thread, int 
                  double pen_mm);
 
 Picture ticket_page(const Sheet& sheet);
+// What page 1 had no room for: page 4, and more where cautions take them; none where it had.
+std::vector<Picture> more_pages(const Sheet& sheet);
 Picture chart_page(const Sheet& sheet);
 Picture template_page(const Sheet& sheet);
 
 // Parts of the ticket page. Each draws from (x, y) and returns the y below.
 double draw_thread_table(Picture& picture, const Sheet& sheet, double y, double most_tall);
-double thread_table_height(const Sheet& sheet);
+// Height of the table where that room is to be shared with cap, machine and bench.
+double thread_table_share(const Sheet& sheet, double room_mm);
 // The cap as it sits before the operator, in a box `width` wide and at most `height` tall.
 void draw_on_machine(Picture& picture, const Sheet& sheet, const geometry::Box& box);
 
@@ -92,7 +121,26 @@ struct BenchRow {
   bool is_change = false;
 };
 std::vector<BenchRow> bench_rows(const Sheet& sheet, double size_mm);
-double draw_bench(Picture& picture, const Sheet& sheet, const geometry::Box& box);
+// Rows `first` to `end` from the box's top; returns the y below.
+double draw_bench(Picture& picture, const Sheet& sheet, const geometry::Box& box, double size_mm,
+                  std::size_t first, std::size_t end);
+
+// What to do before the run; from y down, returns the y below.
+double draw_before(Picture& picture, const Sheet& sheet, double y);
+
+// The cautions from `first` to `end` in a frame as wide as the page's inside, from the top left.
+// They hold always: set in ink, never in the accent. Each in full, however long.
+struct CarePicture {
+  Picture picture;
+  double tall = 0;
+};
+CarePicture care_picture(const Sheet& sheet, std::size_t first, std::size_t end);
+std::vector<std::string> cautions_of(const Sheet& sheet);
+// One past the last caution whose frame, begun with `first`, is at most so tall; at least one.
+std::size_t cautions_within(const Sheet& sheet, std::size_t first, double most_tall);
+
+// Where page 1's parts meet, of a sheet that is complete but for this.
+TicketLayout lay_ticket(const Sheet& sheet);
 
 // The job along time: hazard over thread band over minutes. Picture mm from (0, 0).
 Picture draw_strip(const Sheet& sheet, double width_mm, double height_mm,

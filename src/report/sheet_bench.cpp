@@ -239,30 +239,26 @@ std::string as_asked(const Sheet& sheet) {
   return out;
 }
 
-double draw_bench(Picture& picture, const Sheet& sheet, const geometry::Box& box) {
-  // The largest type whose rows fit the box.
-  for (double size = kBody_mm;; size -= 0.2) {
-    Picture drawn;
-    const double pad = size * 0.42, label = 6.2 * size;
-    const double value = (box.width() - label) * 0.5, reason = box.width() - label - value - 2;
-    double y = box.y0;
-    for (const BenchRow& row : bench_rows(sheet, size)) {
-      drawn.stroke(line_between({box.x0, y}, {box.x1, y}), {kRule, 0.2, {}, false});
-      const Setting setting{value, 1.3, 6};
-      draw_paragraph(drawn, box.x0, y + pad, {{row.label, sans(size, kInk, 600)}},
-                     {label - 1, 1.3, 1}, sheet.rule);
-      const double a =
-          draw_paragraph(drawn, box.x0 + label, y + pad, row.value, setting, sheet.rule);
-      const Type why = row.is_change ? sans(size, kInk, 600) : sans(size, kInk2);
-      const double b = draw_paragraph(drawn, box.x0 + label + value + 2, y + pad,
-                                      {{(row.is_change ? "→ " : "") + row.reason, why}},
-                                      {reason, 1.3, 7}, sheet.rule);
-      y = std::max(a, b) + pad;
-    }
-    if (y > box.y1 && size > 2.2) continue;
-    picture.items.insert(picture.items.end(), drawn.items.begin(), drawn.items.end());
-    return y;
+double draw_bench(Picture& picture, const Sheet& sheet, const geometry::Box& box, double size_mm,
+                  std::size_t first, std::size_t end) {
+  const double pad = size_mm * 0.42, label = 6.2 * size_mm;
+  const double value = (box.width() - label) * 0.5, reason = box.width() - label - value - 2;
+  const std::vector<BenchRow> rows = bench_rows(sheet, size_mm);
+  double y = box.y0;
+  for (std::size_t k = first; k < std::min(end, rows.size()); ++k) {
+    const BenchRow& row = rows[k];
+    picture.stroke(line_between({box.x0, y}, {box.x1, y}), {kRule, 0.2, {}, false});
+    draw_paragraph(picture, box.x0, y + pad, {{row.label, sans(size_mm, kInk, 600)}},
+                   {label - 1, 1.3}, sheet.rule);
+    const double a =
+        draw_paragraph(picture, box.x0 + label, y + pad, row.value, {value, 1.3}, sheet.rule);
+    const Type why = row.is_change ? sans(size_mm, kInk, 600) : sans(size_mm, kInk2);
+    const double b = draw_paragraph(picture, box.x0 + label + value + 2, y + pad,
+                                    {{(row.is_change ? "→ " : "") + row.reason, why}},
+                                    {reason, 1.3}, sheet.rule);
+    y = std::max(a, b) + pad;
   }
+  return y;
 }
 
 }  // namespace buckram::report

@@ -196,12 +196,9 @@ void draw_lower(Picture& picture, const Sheet& sheet, double y, double foot,
                 const std::vector<Callout>& places) {
   const double half = sheet.inner() * 0.57;
   draw_part_head(picture, sheet, sheet.left(), y, half, "WORST PLACES",
-                 places.empty()      ? ""
-                 : sheet.is_reworked ? "before the changes, and what helps"
-                                     : "and what helps there");
+                 places.empty() ? "" : "and what helps there");
   const double x = sheet.left() + half + 7, width = sheet.right() - x;
-  draw_part_head(picture, sheet, x, y, width, "SHADED BY HAZARD",
-                 sheet.is_reworked ? "before the changes" : "");
+  draw_part_head(picture, sheet, x, y, width, "SHADED BY HAZARD");
   if (!sheet.subject.verdict.forecast) {
     draw_paragraph(picture, sheet.left(), y + 6,
                    {{"No forecast was made for these stitches.", serif(3.6)}}, {half}, sheet.rule);
@@ -234,20 +231,21 @@ std::vector<Run> standing_words(const Sheet& sheet, double size_mm) {
   return runs;
 }
 
-// In a frame: the risk of this page is not that of page 1. Returns the y below.
-double draw_before_banner(Picture& picture, const Sheet& sheet, double y) {
+// In a frame, where the bench has to change: what this page stands for, and what it was before.
+// Returns the y below.
+double draw_banner(Picture& picture, const Sheet& sheet, double y) {
   const advise::Verdict& v = sheet.subject.verdict;
-  if (!sheet.is_reworked || !v.forecast) return y;
+  if (!sheet.is_reworked || !v.forecast || !v.best) return y;
   const double limit = v.limit_breaks_per_100;
-  const std::string after =
-      v.best ? " Changed as page 1 says: " + advise::breaks_in_words(*v.best, limit) + "." : "";
   const double end = draw_paragraph(
       picture, sheet.left() + 2.5, y + 1.2,
-      {{"BEFORE THE CHANGES. ", sans(kNote_mm, kInk, 700)},
-       {"The risk on this page is that of the bench as the job has it (" + as_asked(sheet) +
-            "): " + advise::breaks_in_words(100 * v.forecast->breaks_per_cap, limit) + "." + after,
+      {{"AS PAGE 1 SETS IT UP. ", sans(kNote_mm, kInk, 700)},
+       {"The risk on this page is that of the changed bench: " +
+            advise::breaks_in_words(v.best->mean, limit) + ". As the job has it (" +
+            as_asked(sheet) +
+            "): " + advise::breaks_in_words(100 * v.forecast->breaks_per_cap, limit) + ".",
         sans(kNote_mm, kInk, 600)}},
-      {sheet.inner() - 5, 1.3, 3}, sheet.rule);
+      {sheet.inner() - 5, 1.3, 6}, sheet.rule);
   picture.stroke(rectangle(sheet.left(), y, sheet.inner(), end + 1 - y), {kInk, 0.5, {}, false});
   return end + 2.5;
 }
@@ -357,16 +355,15 @@ std::string pace_words(const Sheet& sheet) {
          " of sewing";
 }
 
-}  // namespace
-
-Picture chart_page(const Sheet& sheet) {
+// `asked` is the sheet, `sheet` the same for the bench to set up.
+Picture draw_page(const Sheet& asked, const Sheet& sheet) {
   Picture picture;
   const Subject& s = sheet.subject;
   double y = draw_sheet_head(picture, sheet, s.title.empty() ? s.artwork : s.title, 2);
   const double foot = draw_sheet_foot(picture, sheet, "page 1: set-up · page 3: template at 1:1");
   const std::vector<Callout> places = callouts(s, 6);
   const double strip_tall = 38, lower_tall = 84;
-  y = draw_before_banner(picture, sheet, y);
+  y = draw_banner(picture, asked, y);
   Picture notes;
   const double notes_tall = draw_notes(notes, sheet, 0);
   y = draw_part_head(picture, sheet, sheet.left(), y, sheet.inner(), "CROWN CHART",
@@ -391,6 +388,22 @@ Picture chart_page(const Sheet& sheet) {
   y += strip_tall + 0.5;
   draw_lower(picture, sheet, y, foot, places);
   return picture;
+}
+
+}  // namespace
+
+Picture chart_page(const Sheet& asked) {
+  const Subject& s = asked.as_set_up();
+  Sheet sheet{s,
+              asked.rule,
+              survey(s),
+              asked.visits,
+              stitch::timeline(s.plan, s.setup.bench.speed_spm, s.times.machine),
+              asked.names,
+              asked.fit};
+  sheet.width_mm = asked.width_mm, sheet.height_mm = asked.height_mm;
+  sheet.n_pages = asked.n_pages;
+  return draw_page(asked, sheet);
 }
 
 }  // namespace buckram::report

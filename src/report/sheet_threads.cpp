@@ -174,6 +174,16 @@ void draw_totals(Picture& picture, const Sheet& sheet, double y) {
   draw_paragraph(picture, sheet.left(), y, order, one_line, sheet.rule);
 }
 
+// Rows as low as they can be read where it would be taller than told.
+Table fitted_table(const Sheet& sheet, double most_tall) {
+  Table table = plan_table(sheet);
+  if (table.tall() > most_tall && table.rows > 0)
+    table.row_tall =
+        std::max(2.6, table.row_tall -
+                          (table.tall() - most_tall) / static_cast<double>(table.rows_in_column()));
+  return table;
+}
+
 }  // namespace
 
 std::string words_of_visit(const Sheet& sheet, const Visit& visit) {
@@ -192,16 +202,12 @@ std::string words_of_visit(const Sheet& sheet, const Visit& visit) {
   return out;
 }
 
-double thread_table_height(const Sheet& sheet) {
-  return plan_table(sheet).tall();
+double thread_table_share(const Sheet& sheet, double room_mm) {
+  return fitted_table(sheet, 0.42 * room_mm).tall();
 }
 
 double draw_thread_table(Picture& picture, const Sheet& sheet, double y, double most_tall) {
-  Table table = plan_table(sheet);
-  if (table.tall() > most_tall && table.rows > 0)
-    table.row_tall =
-        std::max(2.6, table.row_tall -
-                          (table.tall() - most_tall) / static_cast<double>(table.rows_in_column()));
+  const Table table = fitted_table(sheet, most_tall);
   draw_part_head(picture, sheet, sheet.left(), y, sheet.inner(), "THREADS, IN SEWING ORDER",
                  (common_tex(sheet) > 0 ? "all " + tex_words(common_tex(sheet)) + "; " : "") +
                      "metres with tails at trims and starts");

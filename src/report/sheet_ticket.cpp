@@ -161,6 +161,15 @@ void draw_top(Picture& picture, const Sheet& sheet, double y, double tall) {
   }
 }
 
+// What would run instead: the nearest two.
+std::string offered_words(const Sheet& sheet) {
+  const std::vector<advise::Offer>& offers = sheet.subject.verdict.offers;
+  std::string out;
+  for (std::size_t k = 0; k < std::min<std::size_t>(offers.size(), 2); ++k)
+    out += (k == 0 ? "It " : "; or it ") + offers[k].why;
+  return out.empty() ? "Ask for another size, place, cap or mount." : out + ".";
+}
+
 // What a refused order can try: the set that leaves the fewest breaks.
 std::string refused_words(const Sheet& sheet) {
   std::string out;
@@ -169,7 +178,7 @@ std::string refused_words(const Sheet& sheet) {
       out += out.empty() ? "Nearest on this bench: " + lower_first(change.words)
                          : "; " + lower_first(change.words);
   return (out.empty() ? "Nothing on this bench helps" : out) +
-         ". Not enough for the shop’s limit: ask for another size, place, cap or mount.";
+         ". Not enough for the shop’s limit. " + offered_words(sheet);
 }
 
 std::string before_words(const Sheet& sheet) {
@@ -187,15 +196,19 @@ std::string before_words(const Sheet& sheet) {
                 (s.caps == 1 ? ". " : " beside the order’s " + thousands(s.caps) + ". ");
   out += "The order takes about " + duration(seconds * s.caps);
   out += s.setup.bench.heads > 1 ? " on " + std::to_string(s.setup.bench.heads) + " heads. " : ". ";
-  return out + "Start a new needle after about eight hours’ sewing, or at the first burr.";
+  out += "Start a new needle after about eight hours’ sewing, or at the first burr.";
+  if (!sheet.ticket.has_changes) out += " What each change does: page 4.";
+  return out;
 }
 
-// First what to do, and the worst place to look at; returns the y below.
+}  // namespace
+
+// The worst place is the one to look at.
 double draw_before(Picture& picture, const Sheet& sheet, double y) {
   y = draw_part_head(picture, sheet, sheet.left(), y, sheet.inner(), "BEFORE THE RUN");
   const double half = (sheet.inner() - 8) / 2;
   std::string lead = "Sew one cap first, and look at it in good light.";
-  const std::vector<Callout> worst = callouts(sheet.subject, 1);
+  const std::vector<Callout> worst = callouts(sheet.as_set_up(), 1);
   if (sheet.subject.verdict.answer == advise::Answer::refuse) {
     lead = "Do not start this order as it stands. Page 2 shows where and why needles would break.";
   } else if (!worst.empty()) {
@@ -206,73 +219,38 @@ double draw_before(Picture& picture, const Sheet& sheet, double y) {
                                   {half, 1.32, 6}, sheet.rule);
   const double b =
       draw_paragraph(picture, sheet.left() + half + 8, y - 0.2,
-                     {{before_words(sheet), sans(kBody_mm)}}, {half, 1.4, 8}, sheet.rule);
+                     {{before_words(sheet), sans(kBody_mm)}}, {half, 1.4, 14}, sheet.rule);
   return std::max(a, b);
 }
-
-// Cautions hold always: set in ink inside a frame, never in the accent.
-Picture care_picture(const Sheet& sheet, double& tall) {
-  std::vector<std::string> cautions = sheet.subject.verdict.cautions;
-  if (cautions.empty()) cautions = advise::standing_cautions();
-  Picture picture;
-  Type head = sans(kHead_mm, kInk, 600);
-  head.tracking_em = 0.09;
-  picture.add(Text{{4, 5.6}, "TAKE CARE", head});
-  const double gap = 7, width = (sheet.inner() - 8 - gap) / 2;
-  const Type type = sans(2.8);
-  const auto tall_of = [&](const std::string& words) {
-    return static_cast<double>(
-               set_lines({{words, type}}, {width - 3, 1.32, 4}, sheet.rule).size()) *
-               type.size_mm * 1.32 +
-           0.5;
-  };
-  double all = 0;
-  for (const std::string& words : cautions) all += tall_of(words);
-  const double top = 7.6;
-  double y = top, x = 4, lowest = top, done = 0;
-  bool is_second = false;
-  for (const std::string& words : cautions) {
-    // The second column starts where the two come out most alike.
-    if (!is_second && done + tall_of(words) / 2 > all / 2 && done > 0)
-      is_second = true, x += width + gap, y = top;
-    picture.add(Text{{x, y + type.size_mm}, "–", type});
-    draw_paragraph(picture, x + 3, y, {{words, type}}, {width - 3, 1.32, 4}, sheet.rule);
-    y += tall_of(words), done += tall_of(words);
-    lowest = std::max(lowest, y);
-  }
-  tall = lowest + 2.4;
-  picture.stroke(rectangle(0.25, 0.25, sheet.inner() - 0.5, tall - 0.5), {kInk, 0.5, {}, false});
-  return picture;
-}
-
-}  // namespace
 
 Picture ticket_page(const Sheet& sheet) {
   Picture picture;
   const Subject& s = sheet.subject;
+  const TicketLayout& t = sheet.ticket;
   double y = draw_sheet_head(picture, sheet, s.title.empty() ? s.artwork : s.title, 1);
-  const double foot =
-      draw_sheet_foot(picture, sheet, "page 2: chart and worst places · page 3: template at 1:1");
+  const std::string more = t.is_whole ? "" : " · page 4: more of the set-up";
+  const double foot = draw_sheet_foot(
+      picture, sheet, "page 2: chart and worst places · page 3: template at 1:1" + more);
   // From the foot up: care, before the run; the rest is shared by cap, threads and machine.
-  double care_tall = 0;
-  const Picture care = care_picture(sheet, care_tall);
-  picture.place(care, shift(sheet.left(), foot - 4 - care_tall));
+  picture.place(care_picture(sheet, 0, t.n_cautions).picture,
+                shift(sheet.left(), foot - 4 - t.care_tall));
   Picture before;
-  const double before_tall = draw_changes(before, sheet, draw_before(before, sheet, 0)) + 4;
-  const double low = foot - 4 - care_tall - before_tall - 1;
+  const double end = draw_before(before, sheet, 0);
+  if (t.has_changes) draw_changes(before, sheet, end);
+  const double low = foot - 4 - t.care_tall - t.before_tall - 1;
   picture.place(before, shift(0, low));
 
-  const double room = low - y - 4;
-  const double table = std::min(thread_table_height(sheet), room * 0.42);
-  const double rest = room - table - 8;
-  const double top = std::clamp(rest * 0.40, 44.0, 64.0);
-  draw_top(picture, sheet, y + 3, top - 3);
-  y = draw_thread_table(picture, sheet, y + top + 1.5, table) + 3.5;
+  const double table = thread_table_share(sheet, low - y - 4);
+  draw_top(picture, sheet, y + 3, t.top_tall - 3);
+  y = draw_thread_table(picture, sheet, y + t.top_tall + 1.5, table) + 3.5;
   const double half = sheet.inner() * 0.42, x = sheet.left() + half + 7;
   draw_part_head(picture, sheet, sheet.left(), y, half, "ON THE MACHINE");
   draw_on_machine(picture, sheet, {sheet.left(), y + 7, sheet.left() + half, low - 4});
-  draw_part_head(picture, sheet, x, y, sheet.right() - x, "SET UP THE BENCH");
-  draw_bench(picture, sheet, {x, y + 6.4, sheet.right(), low - 3});
+  const std::size_t n_left = bench_rows(sheet, t.bench_size_mm).size() - t.n_bench_rows;
+  draw_part_head(picture, sheet, x, y, sheet.right() - x, "SET UP THE BENCH",
+                 n_left > 0 ? "goes on, on page 4" : "");
+  draw_bench(picture, sheet, {x, y + 6.4, sheet.right(), low - 3}, t.bench_size_mm, 0,
+             t.n_bench_rows);
   return picture;
 }
 

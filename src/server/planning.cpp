@@ -45,10 +45,10 @@ machine::Layout layout_of(const std::string& name, const job::DataFolder& data) 
 // As the command line tells it.
 void tell_layout(const machine::Layout& layout, const stitch::Plan& plan,
                  advise::Verdict& verdict) {
-  std::vector<std::string> words = machine::remarks_on(layout, plan);
-  words.insert(words.begin(), machine::kFirstRunCaution);
+  verdict.cautions.insert(verdict.cautions.begin(), machine::kFirstRunCaution);
   std::vector<advise::Note> notes;
-  for (const std::string& each : words) notes.push_back({"layout", layout.name, each, {}});
+  for (const std::string& each : machine::remarks_on(layout, plan))
+    notes.push_back({"layout", layout.name, each, {}});
   verdict.notes.insert(verdict.notes.begin(), notes.begin(), notes.end());
 }
 

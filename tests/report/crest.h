@@ -188,6 +188,11 @@ inline Crest make_crest(const CrestOptions& options = {}) {
   v.best_bench = crest.setup.bench;
   v.best_bench->packing_mm = 0.5;
   v.best_bench->has_clips = true;
+  v.as_set_up = advise::AsSetUp{crest_forecast(crest.plan), {}};
+  for (double& p : v.as_set_up->forecast.hazard) p *= 0.13;
+  v.as_set_up->forecast.breaks_per_cap *= 0.13;
+  for (needle::WorstPlace& place : v.as_set_up->forecast.worst)
+    place.p *= 0.13, place.why = "The frame still swings here when the needle goes in.";
   v.practice = {{"T9", "lowest stitch above the bill seam", 16, 12.7, "mm", true},
                 {"T10", "height of the design on rotary mounts", 46, 50.8, "mm", true}};
   v.changes = {{"bench.packing_mm=0.5", "Pack the plate up by 0.5 mm", "Closes the gap at the tip",
