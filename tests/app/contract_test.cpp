@@ -158,20 +158,6 @@ TEST_F(Contract, ASignalEndsThePlanAndLeavesNothingHalfWritten) {
   }
 }
 
-// The search for changes ends as soon: nothing is written, since what it has found by then is
-// neither planned nor forecast as it would be sewn.
-TEST_F(Contract, ASignalEndsTheSearchForChangesAndWritesNothing) {
-  bench.put("mark.svg", kMark);
-  const Answer answer = bench.run(
-      "plan '" BUCKRAM_ROOT
-      "/examples/skerry-light-badge.svg' --height 46 --at 0,34 --auto --caps 48 --speed 950 "
-      "--needle 80:ball --set bench.tautness=0.4 --set stitch.style=flat -o out",
-      "timeout --foreground --preserve-status -s INT 1.2");
-  EXPECT_EQ(answer.status, 130) << answer.err << answer.out;
-  EXPECT_NE(answer.err.find("Nothing was written"), std::string::npos) << answer.err;
-  EXPECT_FALSE(fs::exists(bench.folder() / "out"));
-}
-
 // 40,000 objects of a few stitches, each of another thread than the one before.
 stitch::Plan huge_plan(int n_threads) {
   stitch::Plan plan;

@@ -47,46 +47,6 @@ TEST_F(Layouts, PlanWritesTheMachinesFileAndConvertReadsIt) {
   EXPECT_LE(bench.run("check p.pilot --layout pilot-signal -o checked").status, 1);
 }
 
-// What pdftotext reads, blanks and line ends as one blank.
-std::string on_paper(const Bench& bench, const std::string& pdf) {
-  const std::string command = "pdftotext '" + (bench.folder() / pdf).string() + "' - 2>&1";
-  std::string text;
-  FILE* pipe = popen(command.c_str(), "r");
-  for (int c = pipe ? fgetc(pipe) : EOF; c != EOF; c = fgetc(pipe)) {
-    const bool is_blank = c == ' ' || c == '\n' || c == '\f';
-    if (!is_blank || (!text.empty() && text.back() != ' '))
-      text += is_blank ? ' ' : static_cast<char>(c);
-  }
-  if (pipe) pclose(pipe);
-  return text;
-}
-
-// The sheet's caution and the machine's own file, whichever verb writes it.
-TEST_F(Layouts, TheSheetNamesTheMachinesFileAndItsCaution) {
-  ASSERT_LE(bench
-                .run("plan mark.svg --height 20 --set limit.breaks_per_100=1e6 --layout "
-                     "buoy-lengths -o out")
-                .status,
-            1);
-  const Answer again =
-      bench.run("sheet out/plan.json --layout buoy-lengths -o again.pdf --paper letter");
-  ASSERT_EQ(again.status, 0) << again.err;
-  for (const char* pdf : {"out/sheet.pdf", "again.pdf"}) {
-    const std::string text = on_paper(bench, pdf);
-    EXPECT_NE(text.find("stitches.buoy"), std::string::npos) << pdf << text;
-    EXPECT_NE(text.find(machine::kFirstRunCaution), std::string::npos) << pdf << text;
-    EXPECT_EQ(text.find("stitches.gcode"), std::string::npos) << pdf;
-  }
-  const std::string verdict = bench.get("out/verdict.json");
-  EXPECT_NE(verdict.find(machine::kFirstRunCaution, verdict.find("\"cautions\"")),
-            std::string::npos);
-  // Without the layout the sheet names what every machine reads, and no first file.
-  ASSERT_EQ(bench.run("sheet out/plan.json -o plain.pdf").status, 0);
-  const std::string plain = on_paper(bench, "plain.pdf");
-  EXPECT_NE(plain.find("stitches.gcode"), std::string::npos) << plain;
-  EXPECT_EQ(plain.find("no cap mounted"), std::string::npos) << plain;
-}
-
 TEST_F(Layouts, ARefusalLeavesNoEarlierMachineFile) {
   ASSERT_LE(bench.run("plan mark.svg --height 20 --layout harbour-tally -o out").status, 1);
   ASSERT_TRUE(fs::exists(bench.folder() / "out/stitches.tally"));

@@ -1,6 +1,5 @@
 // The counter answer: what it says of a pair is what planning for that pair gives.
 #include "job/job.h"
-#include "job/judging.h"
 
 #include <gtest/gtest.h>
 
@@ -25,25 +24,8 @@ Job wordmark(const std::string& width_mm) {
                    "artwork.width_mm=" + width_mm, "order.caps=48"});
 }
 
-std::vector<CounterAnswer> answers(const Job& job) {
-  return counter_answers(job, kData, read_artwork(job), kCaps, kMounts);
-}
-
-// Once for the tests that look at it.
-const std::vector<CounterAnswer>& wordmark_answers() {
-  static const std::vector<CounterAnswer> all = answers(wordmark("60"));
-  return all;
-}
-
-// A bar of few stitches.
-artwork::Drawing bar() {
-  artwork::Drawing drawing;
-  artwork::Shape shape;
-  shape.area = {{{{0, 0}, {4, 0}, {4, 100}, {0, 100}}, {}}};
-  shape.colour = {20, 40, 90};
-  drawing.shapes = {shape};
-  drawing.painted = {0, 0, 4, 100};
-  return drawing;
+std::vector<CounterAnswer> answers(const Job& job, const DataFolder& data = kData) {
+  return counter_answers(job, data, read_artwork(job), kCaps, kMounts);
 }
 
 Job with_offer(Job job, const advise::Offer& offer) {
@@ -56,7 +38,7 @@ Job with_offer(Job job, const advise::Offer& offer) {
 }
 
 TEST(Counter, EveryPairIsAnsweredOnceWhatRunsFirst) {
-  const auto& all = wordmark_answers();
+  const auto all = answers(wordmark("95"));
   ASSERT_EQ(all.size(), kCaps.size() * kMounts.size());
   for (std::size_t i = 1; i < all.size(); ++i) {
     EXPECT_GE(all[i - 1].is_within, all[i].is_within);
@@ -74,14 +56,14 @@ TEST(Counter, EveryPairIsAnsweredOnceWhatRunsFirst) {
 
 // The plan of one place is laid at another: only the order may differ, and that by little.
 TEST(Counter, BreaksAndMinutesAreThoseOfThePlanForThePair) {
-  const Job job = wordmark("60");
+  const Job job = wordmark("95");
   const artwork::Drawing drawing = read_artwork(job);
   int n_compared = 0;
-  for (const CounterAnswer& answer : wordmark_answers()) {
+  for (const CounterAnswer& answer : answers(job)) {
     const Resolved resolved = resolve(with_offer(job, answer.offer), kData);
     const Planned planned = plan_stitches(resolved, drawing);
     ASSERT_TRUE(planned.plan.has_value()) << answer.offer.cap << ' ' << answer.offer.mount;
-    const advise::Verdict verdict = judge_in_brief(resolved, *planned.plan, {});
+    const advise::Verdict verdict = plan_job(resolved, drawing, planned);
     const double breaks = 100 * verdict.forecast->breaks_per_cap;
     EXPECT_NEAR(*answer.offer.breaks_per_100, breaks, 0.05 * breaks + 1e-4)
         << answer.offer.cap << ' ' << answer.offer.mount;
@@ -94,10 +76,11 @@ TEST(Counter, BreaksAndMinutesAreThoseOfThePlanForThePair) {
 }
 
 TEST(Counter, WhatDoesNotFitAsAskedIsAnsweredWithTheTallestThatDoes) {
-  Job job;
+  Job job = wordmark("95");
+  job.width_mm.reset();
   job.height_mm = 300;
-  const artwork::Drawing drawing = bar();
-  for (const CounterAnswer& answer : counter_answers(job, kData, drawing, kCaps, kMounts)) {
+  const artwork::Drawing drawing = read_artwork(job);
+  for (const CounterAnswer& answer : answers(job)) {
     const advise::Offer& offer = answer.offer;
     EXPECT_FALSE(offer.fits);
     EXPECT_DOUBLE_EQ(offer.height_mm, *offer.tallest_mm);

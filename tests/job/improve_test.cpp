@@ -1,6 +1,5 @@
 // --auto on a job that starts careless: what it promises is what planning again gives.
 #include "job/job.h"
-#include "job/stitch_changes.h"
 
 #include <gtest/gtest.h>
 
@@ -14,12 +13,11 @@ namespace {
 
 const DataFolder kData{BUCKRAM_ROOT "/data"};
 
-// A word as a hurried shop would sew it.
+// The wordmark as a hurried shop would sew it.
 std::vector<std::string> careless(std::vector<std::string> more = {}) {
-  std::vector<std::string> sets{"artwork.text=TERN",
-                                "artwork.font=Roboto:bold",
-                                "artwork.height_mm=14",
-                                "artwork.at_mm=[0,22]",
+  std::vector<std::string> sets{"artwork.file=" BUCKRAM_ROOT "/examples/tern-and-tide-wordmark.svg",
+                                "artwork.width_mm=95",
+                                "artwork.at_mm=[0,26]",
                                 "order.caps=48",
                                 "bench.speed_spm=950",
                                 "bench.tautness=0.4",
@@ -110,36 +108,17 @@ TEST(Improve, EachChangeDoesAloneWhatIsSaidWithinATenth) {
 }
 
 TEST(Improve, NothingLockedIsChanged) {
-  const Start start(careless({R"(limit.locked=[1,"bench.needle"])"}));
-  const Improved kept = improve_job(start.job, start.drawing, start.planned);
-  EXPECT_EQ(kept.planned.plan->x, start.planned.plan->x) << "an object is locked";
+  const Start start(careless({R"(limit.locked=["bench.needle","stitch.style","artwork.at_mm"])"}));
+  const Improved improved = improve_job(start.job, start.drawing, start.planned);
+  for (const advise::Change& change : improved.verdict.applied->changes) {
+    EXPECT_FALSE(change.id.starts_with("bench.needle") || change.id.starts_with("stitch.style") ||
+                 change.id.starts_with("artwork.at_mm"))
+        << change.id;
+  }
+  const Start object(careless({"limit.locked=[1]"}));
+  const Improved kept = improve_job(object.job, object.drawing, object.planned);
+  EXPECT_EQ(kept.planned.plan->x, object.planned.plan->x);
   EXPECT_LT(kept.verdict.forecast->breaks_per_cap, kept.verdict.applied->before.mean / 100);
-  for (const advise::Change& change : kept.verdict.applied->changes) {
-    EXPECT_TRUE(change.id.starts_with("bench.")) << change.id;
-    EXPECT_FALSE(change.id.starts_with("bench.needle")) << change.id;
-  }
-}
-
-// Each of the catalogue, by its key and by its whole id; an object by its number locks them all.
-TEST(StitchChanges, LockedOnesAreLeftOut) {
-  const auto ids = [](const std::vector<std::string>& more) {
-    const Resolved job = resolve(read_job("", "careless", "", careless(more)), kData);
-    std::vector<std::string> all;
-    for (const advise::Restitch& each : stitch_changes(job.job, job.recipe)) all.push_back(each.id);
-    return all;
-  };
-  const std::vector<std::string> all = ids({});
-  EXPECT_GE(all.size(), 4U);
-  for (const std::string& id : all) {
-    const std::string key = id.substr(0, id.find('='));
-    for (const std::string& lock : {id, key}) {
-      for (const std::string& left : ids({"limit.locked=[\"" + lock + "\"]"})) {
-        EXPECT_NE(left, id) << lock;
-        EXPECT_FALSE(lock == key && left.starts_with(key + "=")) << lock;
-      }
-    }
-  }
-  EXPECT_TRUE(ids({"limit.locked=[1]"}).empty());
 }
 
 TEST(Improve, TheTradeOffFallsAsItTakesLongerAndHoldsTheStandingPlanOrBetter) {

@@ -110,50 +110,6 @@ TEST(SlowOffers, WithinTheLimitThenWithinPracticeThenTheNearestComesFirst) {
   EXPECT_EQ(found.front().why.find("the usual "), std::string::npos) << found.front().why;
 }
 
-// Refused for its breaks: each offer keeps within the limit when the job is planned as it says with
-// its set made; the nearest comes first.
-TEST(OffersWithinLimit, EachKeepsTheLimitWhenPlannedAsItSays) {
-  Resolved asked = resolve(tall(45), kData);
-  const Planned planned = plan_stitches(asked, bar());
-  ASSERT_TRUE(planned.plan.has_value());
-  advise::Verdict standing = plan_job(asked, bar(), planned);
-  asked.job.breaks_per_100 = 0.5 * (standing.best ? *standing.best : advise::BreakRange{}).mean;
-  ASSERT_GT(asked.job.breaks_per_100, 0);
-  const advise::Verdict verdict = plan_job(asked, bar(), planned);
-  ASSERT_EQ(verdict.answer, advise::Answer::refuse);
-  ASSERT_FALSE(verdict.offers.empty());
-  EXPECT_LE(verdict.offers.size(), 6U);
-  EXPECT_NE(verdict.sentence.find(verdict.offers.front().why), std::string::npos);
-  int n_elsewhere = 0, n_here = 0;
-  for (const advise::Offer& offer : verdict.offers) {
-    SCOPED_TRACE(offer.why);
-    Job job = asked.job;
-    job.cap = offer.cap;
-    job.mount = offer.mount;
-    job.height_mm = offer.height_mm;
-    job.at_mm = offer.at;
-    const Resolved there = resolve(with_settings(job, "offer", offer.set), kData);
-    const Planned again = plan_stitches(there, bar());
-    ASSERT_TRUE(again.plan.has_value()) << again.refusal;
-    EXPECT_LE(100 * check_plan(there, *again.plan).forecast->breaks_per_cap,
-              1.05 * asked.job.breaks_per_100);
-    const bool is_here = offer.mount == asked.job.mount && offer.cap == asked.job.cap;
-    n_elsewhere += !is_here;
-    n_here += is_here;
-    EXPECT_EQ(offer.why.find("over the limit"), std::string::npos);
-    EXPECT_NE(offer.mount, "loose-panels") << "the cap is sewn together";
-  }
-  EXPECT_GT(n_elsewhere, 0);
-  EXPECT_GT(n_here, 0);
-}
-
-TEST(OffersWithinLimit, NoneWhereNothingKeepsIt) {
-  Resolved asked = resolve(tall(30), kData);
-  asked.job.breaks_per_100 = 0;
-  const Planned planned = plan_stitches(asked, bar());
-  EXPECT_TRUE(offers_within_limit(asked, bar(), planned).empty());
-}
-
 // A square of 10 by 10 mm of which the object takes 8 and the thread 6, and a row astray.
 TEST(Coverage, OfRowsLaidByHandIsTheirArea) {
   artwork::Regions regions;
