@@ -193,7 +193,9 @@ std::string place_first(const std::string& place, const std::string& kind) {
 
 PartName name_of(Part& part, const stitch::Plan& plan, const Box& all) {
   const std::string own = own_name(part.source);
-  if (!own.empty()) return {own, own, lower_first(own)};
+  // What the artwork itself writes with a capital, as a name on it, keeps it.
+  const bool has_capital = part.source.empty() || part.source != lower_first(part.source);
+  if (!own.empty()) return {own, own, has_capital ? own : lower_first(own)};
   const auto thread = static_cast<std::size_t>(part.thread);
   std::string colour = thread < plan.threads.size() ? plan.threads[thread].name : "";
   if (colour.empty()) colour = "thread " + std::to_string(part.thread + 1);

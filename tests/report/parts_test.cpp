@@ -52,6 +52,8 @@ TEST(PartNames, NeverTellAnElementsNumber) {
   }
   EXPECT_EQ(part_name(name_parts(uprights({{0, 20, 30, 0, "BRIGG SAILING"}})), 1).full,
             "BRIGG SAILING");
+  EXPECT_EQ(part_name(name_parts(uprights({{0, 20, 30, 0, "Brigg & Sons"}})), 1).beside,
+            "Brigg & Sons");
 }
 
 // 20 mm of design, a part 2 mm right of its middle: worst places there are "right of the seam".
