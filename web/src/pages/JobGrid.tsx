@@ -97,7 +97,7 @@ function ChartPart({
   return (
     <section class="a-chart" aria-labelledby="h-chart">
       <Head name="Crown chart" id="h-chart">
-        {phase !== 'empty' && (
+        {drawn.view.entries.op.length > 0 && (
           <RadioRow
             name="Shade by"
             face="seg"

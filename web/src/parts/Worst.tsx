@@ -1,17 +1,23 @@
 // Where needles would break most, in words; the same numbers as on chart and strip.
+import { useState } from 'preact/hooks';
 import type { View } from '../types';
 import { chance, percent } from '../words/figures';
 import { Head } from './Head';
 
+/** As many as the chart has rings for. */
+const kFirst = 6;
+
 export function Worst({ view, onCursor }: { view: View; onCursor: (entry: number) => void }) {
+  const [isAll, setAll] = useState(false);
   if (view.worst.length === 0) return null;
+  const shown = isAll ? view.worst : view.worst.slice(0, kFirst);
   return (
     <section class="a-worst" aria-labelledby="h-worst">
       <Head name="Where needles break" id="h-worst">
         <span class="note end">of all breaks</span>
       </Head>
       <ol class="worst">
-        {view.worst.map((place) => (
+        {shown.map((place) => (
           <li key={place.number}>
             <button
               type="button"
@@ -36,6 +42,13 @@ export function Worst({ view, onCursor }: { view: View; onCursor: (entry: number
           </li>
         ))}
       </ol>
+      {view.worst.length > kFirst && (
+        <p class="small">
+          <button type="button" class="quiet" aria-expanded={isAll} onClick={() => setAll(!isAll)}>
+            {isAll ? `The first ${kFirst} only` : `All ${view.worst.length} places`}
+          </button>
+        </p>
+      )}
     </section>
   );
 }
