@@ -97,12 +97,7 @@ function wordsAt(stand: Stand, room: CalloutRoom): Callout {
   const title = { face: 'serif', px: 15 } as const;
   const note = { face: 'sans', px: 12 } as const;
   let y = stand.y;
-  for (const words of brokenLines(
-    `${briefPart(stand.place.part)}, ${stand.place.where}`,
-    title,
-    Math.min(width, 290),
-    measure,
-  )) {
+  for (const words of brokenLines(room.title(stand.place), title, Math.min(width, 290), measure)) {
     callout.labels.push({ x: begin, y, words, type: title, anchor, look: 'callout' });
     y += 17;
   }

@@ -2,7 +2,7 @@
 // goes with the place it belongs to.
 import type { Units, View, WorstPlace, Xy } from '../types';
 import { length, percent } from '../words/figures';
-import { type Callout, placeCallouts } from './callouts';
+import { briefPart, type Callout, placeCallouts } from './callouts';
 import { type Box, type Camera, toMm, toPx } from './camera';
 import { gapAt, type Level } from './contours';
 import { ringPx } from './leaders';
@@ -32,6 +32,14 @@ export interface LayoutInput {
 }
 
 const kMostCallouts = 6;
+
+/** A figure stays with its unit when the line is broken. */
+function titleWords(place: WorstPlace, units: Units): string {
+  const where = place.where.replace(/([\d.]+) mm/g, (_, mm: string) => length(Number(mm), units));
+  return `${briefPart(place.part)}, ${where}`.replace(/(?<=\d) (mm|in)( up)?/g, (unit) =>
+    unit.replaceAll(' ', '\u00a0'),
+  );
+}
 
 export function detailWords(view: View, place: WorstPlace, units: Units): string {
   const gap = gapAt(view.ground.gap, place.x_mm, place.y_mm);
@@ -72,6 +80,7 @@ export function layOut(input: LayoutInput): ChartLayout {
       art,
       land: input.land,
       hasWords: input.hasWords,
+      title: (place) => titleWords(place, units),
       detail: (place) => detailWords(view, place, units),
     });
     for (const p of worst) taken.add(round(...toPx(camera, p.x_mm, p.y_mm), ringPx(camera)));

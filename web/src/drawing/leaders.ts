@@ -12,6 +12,7 @@ export interface CalloutRoom {
   taken: Taken;
   measure: Measure;
   hasWords: boolean;
+  title: (place: WorstPlace) => string; // "Brass column, on the seam"
   detail: (place: WorstPlace) => string; // "gap 1.9 mm · 42 % of the risk"
 }
 

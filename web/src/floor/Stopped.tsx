@@ -1,6 +1,7 @@
 // After a stop: the stitch that was tapped, how far to go back, what to check with the power off; and
 // the log of needle breaks.
 import { useEffect, useState } from 'preact/hooks';
+import { briefPart } from '../drawing/callouts';
 import { thousands } from '../words/figures';
 import type { LoggedBreak } from './floorApi';
 import type { Restart } from './goBack';
@@ -45,7 +46,7 @@ export function Stopped({
   return (
     <>
       <p class="floor-sentence" aria-live="polite">
-        {restart.part}, stitch <b>{thousands(restart.stitch)}</b>.<br />
+        {briefPart(restart.part)}, stitch <b>{thousands(restart.stitch)}</b>.<br />
         {back > 0 ? (
           <>
             {`Go back ${back}, to `}
