@@ -14,6 +14,10 @@ import { stitchSentence, stitchWords } from './stitchWords';
 const measure: LayoutInput['measure'] = (words, type) =>
   words.length * (0.52 + (type.tracking ?? 0)) * type.px;
 
+const design = trialView(1000);
+const land = sewnLand(planOf(design));
+const levels = levelsOf(design.ground.gap);
+
 function inputOf(view: View, width: number, hasWords: boolean): LayoutInput {
   const [x0, y0, x1, y1] = view.ground.window;
   const plan = planOf(view);
@@ -21,8 +25,8 @@ function inputOf(view: View, width: number, hasWords: boolean): LayoutInput {
   return {
     view,
     plan,
-    land: sewnLand(plan),
-    levels: levelsOf(view.ground.gap),
+    land,
+    levels,
     camera: fitted({ x0, y0, x1, y1 }, width, height),
     units: 'mm',
     measure,
@@ -35,7 +39,7 @@ function inputOf(view: View, width: number, hasWords: boolean): LayoutInput {
 
 /** Six worst places at random on a small design; the same each time for one seed. */
 function viewWith(seed: number): View {
-  const view = trialView(1000);
+  const view = design;
   const random = seeded(seed);
   const worst = [1, 2, 3, 4, 5, 6].map((number): WorstPlace => {
     const entry = Math.floor(random() * 1000);
@@ -55,15 +59,16 @@ test('every worst place gets one disc, in sight, and no disc or words lie on oth
       { x0: c.pin[0] - 8.5, y0: c.pin[1] - 8.5, x1: c.pin[0] + 8.5, y1: c.pin[1] + 8.5 },
       ...c.labels.map((l) => labelBox(l, measure)),
     ]);
-    callouts.forEach((c, k) => {
-      worded += c.labels.length ? 1 : 0;
-      for (const box of boxes[k]!) {
-        expect(box.x0, `seed ${seed}`).toBeGreaterThanOrEqual(-1);
-        expect(box.x1, `seed ${seed}`).toBeLessThanOrEqual(camera.width + 1);
-        for (const other of boxes.slice(k + 1).flat())
-          expect(meets(box, other, 0), `seed ${seed}`).toBe(false);
-      }
-    });
+    const wrong = boxes.flatMap((own, k) =>
+      own.filter(
+        (box) =>
+          box.x0 < -1 ||
+          box.x1 > camera.width + 1 ||
+          boxes.slice(k + 1).some((others) => others.some((other) => meets(box, other, 0))),
+      ),
+    );
+    expect(wrong, `seed ${seed}`).toEqual([]);
+    worded += callouts.filter((c) => c.labels.length).length;
   }
   expect(worded).toBeGreaterThan(20);
 });
