@@ -40,6 +40,17 @@ std::vector<base::OutputFile> one(const std::string& folder, const std::string& 
   return {file(folder, name, std::move(bytes))};
 }
 
+// Of the layout; empty without one.
+std::string own_file_of(const OutputOptions& options) {
+  return options.layout ? "stitches." + options.layout->extension : std::string();
+}
+
+report::Subject with_machine_file(report::Subject seen, const OutputOptions& options) {
+  seen.machine_file = options.layout ? own_file_of(options) : kMachineFile;
+  seen.file_says_speed = !options.layout;
+  return seen;
+}
+
 // What `plan` writes beside verdict.json.
 constexpr const char* kOfAPlan[] = {"plan.json", "stitches.csv", kMachineFile,
                                     "chart.svg", "preview.png",  "sheet.pdf"};
@@ -66,8 +77,9 @@ std::string title_of(const Job& job) {
   return title;
 }
 
-report::Told told(const Resolved& job, const stitch::Plan& plan, const advise::Verdict& verdict) {
-  return report::tell(subject(job, plan, verdict));
+report::Told told(const Resolved& job, const stitch::Plan& plan, const advise::Verdict& verdict,
+                  const OutputOptions& options) {
+  return report::tell(with_machine_file(subject(job, plan, verdict), options));
 }
 
 std::string sheet(const Resolved& job, const stitch::Plan& plan, const advise::Verdict& verdict,
@@ -90,8 +102,7 @@ std::vector<base::OutputFile> plan_outputs(const Resolved& job, const stitch::Pl
                                            const advise::Verdict& verdict,
                                            const std::string& folder,
                                            const OutputOptions& options) {
-  const std::string own_file =
-      options.layout ? "stitches." + options.layout->extension : std::string();
+  const std::string own_file = own_file_of(options);
   if (plan == nullptr) {
     std::vector<base::OutputFile> all{file(folder, "verdict.json", advise::write_verdict(verdict))};
     std::vector<std::string> gone(std::begin(kOfAPlan), std::end(kOfAPlan));
@@ -102,9 +113,7 @@ std::vector<base::OutputFile> plan_outputs(const Resolved& job, const stitch::Pl
     }
     return all;
   }
-  report::Subject seen = subject(job, *plan, verdict);
-  seen.machine_file = options.layout ? own_file : kMachineFile;
-  seen.file_says_speed = !options.layout;
+  const report::Subject seen = with_machine_file(subject(job, *plan, verdict), options);
   machine::GcodeOptions gcode;
   gcode.speed_spm = job.setup.bench.speed_spm;
   gcode.walk_box = options.walk_box;

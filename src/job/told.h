@@ -8,8 +8,10 @@
 
 namespace buckram::job {
 
-// What a screen tells of a plan, in the sheet's own words.
-report::Told told(const Resolved& job, const stitch::Plan& plan, const advise::Verdict& verdict);
+// What a screen tells of a plan, in the sheet's own words, with the file that plan_outputs() writes
+// for the machine by the same options.
+report::Told told(const Resolved& job, const stitch::Plan& plan, const advise::Verdict& verdict,
+                  const OutputOptions& options = {});
 
 // The artwork's name in words: "Keld harbour crest".
 std::string title_of(const Job& job);

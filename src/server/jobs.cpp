@@ -189,12 +189,13 @@ std::string Jobs::copy(const std::string& id, bool with_plan) {
   return add(std::move(made));
 }
 
-int Jobs::apply(const std::string& id, const Change& change) {
+Jobs::Applied Jobs::apply(const std::string& id, const Change& change) {
   while (true) {
     const Record found = record(id);
     Record asked = found;
-    if (!change(asked)) return found.revision;
-    begin_revision(asked, resolved_of(asked.step(), store_, data_));
+    if (!change(asked)) return {found.revision, std::nullopt};
+    job::Resolved job = resolved_of(asked.step(), store_, data_);
+    begin_revision(asked, job);
     const std::lock_guard lock(mutex_);
     Entry& it = entry(id);
     if (it.record != found) continue;  // a run ended, or somebody else was quicker
@@ -203,14 +204,14 @@ int Jobs::apply(const std::string& id, const Change& change) {
     if (it.stop) it.stop->store(true);
     if (it.record.state == State::planning) enqueue(id, it);
     told(it);
-    return it.record.revision;
+    return {it.record.revision, std::move(job)};
   }
 }
 
 Changed Jobs::change(const std::string& id, const Asked& asked) {
   Changed changed;
   const Record before = record(id);
-  changed.revision = apply(id, [&](Record& record) {
+  const Applied applied = apply(id, [&](Record& record) {
     Step step = step_after(record.step(), asked);
     const bool is_same_asked = step.set == record.step().set &&
                                step.artwork == record.step().artwork &&
@@ -221,38 +222,44 @@ Changed Jobs::change(const std::string& id, const Asked& asked) {
     push_step(record, std::move(step));
     return true;
   });
-  if (changed.revision == before.revision || !is_bench_change(asked)) return changed;
+  changed.revision = applied.revision;
+  if (!applied.job || !is_bench_change(asked)) return changed;
   if (const std::shared_ptr<const stitch::Plan> plan = kept_plan(before)) {
-    const Step step = step_after(before.step(), asked);
-    changed.quick_breaks_per_100 = quick_breaks_per_100(*plan, resolved_of(step, store_, data_));
+    changed.quick_breaks_per_100 = quick_breaks_per_100(*plan, *applied.job);
   }
   return changed;
 }
 
 int Jobs::undo(const std::string& id) {
-  return apply(id, [](Record& record) {
-    if (record.at == 0) return false;
-    --record.at;
-    return true;
-  });
+  return apply(id,
+               [](Record& record) {
+                 if (record.at == 0) return false;
+                 --record.at;
+                 return true;
+               })
+      .revision;
 }
 
 int Jobs::redo(const std::string& id) {
-  return apply(id, [](Record& record) {
-    if (record.at + 1 >= record.steps.size()) return false;
-    ++record.at;
-    return true;
-  });
+  return apply(id,
+               [](Record& record) {
+                 if (record.at + 1 >= record.steps.size()) return false;
+                 ++record.at;
+                 return true;
+               })
+      .revision;
 }
 
 int Jobs::improve(const std::string& id) {
-  return apply(id, [](Record& record) {
-    Step step = record.step();
-    step.words = "Best changes made";
-    step.improves = true;
-    push_step(record, std::move(step));
-    return true;
-  });
+  return apply(id,
+               [](Record& record) {
+                 Step step = record.step();
+                 step.words = "Best changes made";
+                 step.improves = true;
+                 push_step(record, std::move(step));
+                 return true;
+               })
+      .revision;
 }
 
 void Jobs::cancel(const std::string& id) {

@@ -110,7 +110,11 @@ class Jobs {
   using Change = std::function<bool(Record&)>;  // false: nothing to do
 
   Entry& entry(const std::string& id) const;
-  int apply(const std::string& id, const Change& change);
+  struct Applied {
+    int revision = 0;
+    std::optional<job::Resolved> job;  // as asked; empty: nothing was done
+  };
+  Applied apply(const std::string& id, const Change& change);
   void enqueue(const std::string& id, Entry& entry);
   void told(Entry& entry) const;
   std::string add(Record record);

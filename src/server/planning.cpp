@@ -62,12 +62,13 @@ std::vector<base::OutputFile> plain_named(std::vector<base::OutputFile> files) {
 }
 
 void add_page_files(int revision, const job::Resolved& job, const stitch::Plan* plan,
-                    const advise::Verdict& verdict, PlanRun& run) {
+                    const advise::Verdict& verdict, const job::OutputOptions& outputs,
+                    PlanRun& run) {
   if (plan == nullptr) {
     run.files.push_back({"view.json", bare_view_json(revision, job)});
     return;
   }
-  const report::Told told = job::told(job, *plan, verdict);
+  const report::Told told = job::told(job, *plan, verdict, outputs);
   run.files.push_back({"view.json", view_json(revision, job, *plan, verdict, told)});
   run.files.push_back({"floor.json", floor_json(job, *plan, verdict, told)});
 }
@@ -155,7 +156,7 @@ PlanRun run_plan(const Step& step, int revision, const Store& store, const job::
   if (outputs.layout && plan) tell_layout(*outputs.layout, *plan, verdict);
   watch.at("drawing the files", 0.95);
   run.files = plain_named(job::plan_outputs(job, plan, verdict, folder, outputs));
-  add_page_files(revision, job, plan, verdict, run);
+  add_page_files(revision, job, plan, verdict, outputs, run);
   run.state = plan ? State::done : State::refused;
   run.summary = summary_of(step, job);
   sum_up(verdict, plan, run.summary);
