@@ -92,10 +92,15 @@ TEST(Gate, OtherMethodsAreRefused) {
 
 TEST(Gate, WithoutTheTokenNothingIsTold) {
   const std::string other(kToken.size(), 'a');
-  for (const std::string& cookie :
-       {std::string(), "buckram-8040=", "buckram-8040=" + other, "buckram-8040=" + kToken.substr(1),
-        "buckram-8040=" + kToken + "a", "buckram-8041=" + kToken, "xbuckram-8040=" + kToken,
-        kToken})
+  const std::vector<std::string> cookies{"",
+                                         "buckram-8040=",
+                                         "buckram-8040=" + other,
+                                         "buckram-8040=" + kToken.substr(1),
+                                         "buckram-8040=" + kToken + "a",
+                                         "buckram-8041=" + kToken,
+                                         "xbuckram-8040=" + kToken,
+                                         kToken};
+  for (const std::string& cookie : cookies)
     EXPECT_EQ(status(with(head("GET", "/api/jobs"), "Cookie", cookie)), 401) << cookie;
   EXPECT_EQ(
       status(with(head("GET", "/api/jobs"), "Cookie", "a=b; buckram-8040=" + kToken + "; c=d")),

@@ -269,7 +269,7 @@ inline std::string create(const Served& served, const std::string& artwork,
 }
 
 // Waits until the job is no longer being planned; its state.
-inline std::string settled(const Served& served, const std::string& id, double seconds = 120) {
+inline std::string settled(const Served& served, const std::string& id, double seconds = 300) {
   const auto until = Clock::now() + std::chrono::duration<double>(seconds);
   while (Clock::now() < until) {
     const std::string state = value_in(served.get("/api/jobs/" + id).body, "state");
