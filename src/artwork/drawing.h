@@ -13,7 +13,8 @@ namespace buckram::artwork {
 
 // A decision about the artwork that the user is told of (verdict.json `notes`).
 struct Note {
-  std::string kind;    // skipped, thickened, run, left_out, colour, font, rows, small, moved
+  std::string kind;    // skipped, thickened, run, left_out, colour, font, rows, small,
+                       // moved, unreadable
   std::string source;  // element
   geometry::Point at;  // mm on the chart, or user units before placement
   std::string why;

@@ -3,6 +3,7 @@
 #include "job/coverage.h"
 #include "job/judging.h"
 #include "job/offers.h"
+#include "job/readable.h"
 
 #include <fmt/format.h>
 
@@ -36,6 +37,16 @@ std::string lost_detail(const std::vector<artwork::Note>& notes) {
       elements.size() == 1 ? "has" : "have");
 }
 
+// Of rows so small that a needle's width matters; empty where there are none.
+std::string small_detail(const std::vector<artwork::Note>& notes) {
+  const auto n = std::count_if(notes.begin(), notes.end(),
+                               [](const artwork::Note& note) { return note.kind == "small"; });
+  if (n == 0) return "";
+  return fmt::format(" {} of letters or details {} small for thread: look at {} on the first cap.",
+                     n == 1 ? "1 row" : fmt::format("{} rows", n), n == 1 ? "is" : "are",
+                     n == 1 ? "it" : "them");
+}
+
 // REFUSE: why, and the nearest thing that goes.
 advise::Verdict refuse(const Resolved& job, const artwork::Drawing& drawing, const Planned& planned,
                        const base::Watch& watch) {
@@ -59,6 +70,13 @@ void add_offers(const Resolved& job, const artwork::Drawing& drawing, const Plan
   if (!verdict.offers.empty()) {
     verdict.sentence += fmt::format(" It {}.", verdict.offers.front().why);
   }
+}
+
+// REFUSE for what can be sewn but not read.
+void refuse_unreadable(const artwork::Note& note, advise::Verdict& verdict) {
+  verdict.answer = advise::Answer::refuse;
+  verdict.sentence = fmt::format("Not at this size: {}. {}", note.why, verdict.sentence);
+  verdict.notes.push_back({note.kind, note.source, note.why, note.at});
 }
 
 // Per cent of the artwork's area in parts that are sewn thicker than drawn: of the elements that a
@@ -137,6 +155,11 @@ advise::Verdict plan_job(const Resolved& job, const artwork::Drawing& drawing,
     verdict.coverage =
         coverage(*planned.plan, planned.regions, planned.objects, job.recipe.thread_mm);
     if (verdict.answer == advise::Answer::refuse) add_offers(job, drawing, planned, watch, verdict);
+    if (const auto note = unreadable(job, planned, *verdict.coverage)) {
+      refuse_unreadable(*note, verdict);
+    } else {
+      verdict.sentence += small_detail(planned.notes);
+    }
   }
   constexpr double kToldShare = 5;  // per cent
   if (verdict.coverage &&

@@ -170,6 +170,13 @@ std::string offered_words(const Sheet& sheet) {
   return out.empty() ? "Ask for another size, place, cap or mount." : out + ".";
 }
 
+// Why the artwork would not read as it is; empty where it would.
+std::string unreadable_words(const advise::Verdict& verdict) {
+  for (const advise::Note& note : verdict.notes)
+    if (note.kind == "unreadable") return "Not at this size: " + note.why + ".";
+  return "";
+}
+
 // What a refused order can try: the set that leaves the fewest breaks.
 std::string refused_words(const Sheet& sheet) {
   std::string out;
@@ -183,6 +190,8 @@ std::string refused_words(const Sheet& sheet) {
 
 std::string before_words(const Sheet& sheet) {
   const Subject& s = sheet.subject;
+  const std::string unread = unreadable_words(s.verdict);
+  if (!unread.empty()) return unread;
   if (s.verdict.answer == advise::Answer::refuse) return refused_words(sheet);
   const double seconds = seconds_a_cap(sheet);
   const double breaks = breaks_a_cap(sheet) * s.caps;
@@ -210,7 +219,9 @@ double draw_before(Picture& picture, const Sheet& sheet, double y) {
   std::string lead = "Sew one cap first, and look at it in good light.";
   const std::vector<Callout> worst = callouts(sheet.as_set_up(), 1);
   if (sheet.subject.verdict.answer == advise::Answer::refuse) {
-    lead = "Do not start this order as it stands. Page 2 shows where and why needles would break.";
+    lead = "Do not start this order as it stands.";
+    if (unreadable_words(sheet.subject.verdict).empty())
+      lead += " Page 2 shows where and why needles would break.";
   } else if (!worst.empty()) {
     lead = "Sew one cap first. The place to look at, in good light: " +
            lower_first(part_and_where(worst[0])) + ".";

@@ -91,6 +91,8 @@ function unplaced(verdict: Verdict): Piece[] {
 export function sentenceOf(verdict: Verdict): Piece[] {
   const now = verdict.breaks_per_100_caps;
   if (!now) return unplaced(verdict);
+  const unread = verdict.notes.find((note) => note.kind === 'unreadable');
+  if (unread) return [`Not at this size: ${unread.why}.`];
   if (verdict.verdict === 'run') {
     return [
       `Ready to run: ${breaksInWords(now.mean, verdict.limit_breaks_per_100)}, ${rangeInWords(now)}.`,
