@@ -29,6 +29,7 @@ function addressOf(child) {
     child.stderr.on('data', (data) => {
       said += data;
     });
+    child.on('error', reject);
     child.on('exit', (code) => reject(new Error(`the server ended with ${code}: ${said}`)));
   });
 }

@@ -93,7 +93,7 @@ test('what is out of range is said at the blank, and nothing is asked', async ()
   const id = await plannedJob(page, kCrest, ['artwork.height_mm=40']);
   await openJob(page, server, id);
   await blank(page, 'Speed').click();
-  await page.getByRole('textbox', { name: 'Speed' }).fill('9000');
+  await page.getByRole('textbox', { name: 'Speed', exact: true }).fill('9000');
   await page.keyboard.press('Enter');
   await page.getByRole('alert').getByText('9000 is more than 1500. Did you mean 900?').waitFor();
   assert.equal((await ask(page, 'GET', `/api/jobs/${id}`)).revision, 1);
@@ -103,8 +103,8 @@ test('a typed gap reshapes the contours at once, then the job', async () => {
   const page = await openPage(browser, server);
   const id = await plannedJob(page, kCrest, ['artwork.height_mm=40']);
   await openJob(page, server, id);
-  const contours = () => page.locator('.a-chart svg').first().innerHTML();
-  const old = await contours();
+  const drawn = () => [...document.querySelectorAll('.a-chart svg')].map((svg) => svg.innerHTML).join('');
+  const old = await page.evaluate(drawn);
   let asked = 0;
   page.on('request', (request) => {
     if (request.method() === 'PATCH') asked++;
@@ -112,7 +112,10 @@ test('a typed gap reshapes the contours at once, then the job', async () => {
   const reshaped = page.waitForResponse((answer) => answer.url().endsWith('/api/ground'));
   await page.getByLabel(/^Gap at A/).fill('3.4');
   await reshaped;
-  await page.waitForFunction((old) => document.querySelector('.a-chart svg')?.innerHTML !== old, old);
+  await page.waitForFunction(
+    (old) => [...document.querySelectorAll('.a-chart svg')].map((svg) => svg.innerHTML).join('') !== old,
+    old,
+  );
   assert.equal(asked, 0, 'the contours follow before anything is kept');
   await page.locator('.is-stale').getByText(/Out of date: gap at A changed/).waitFor();
   const job = await untilState(page, id, (state, job) => state === 'done' && (job.settings.gap?.length ?? 0) === 1);

@@ -18,7 +18,7 @@ const size = (page) => page.getByRole('button', { name: /^Height: / });
 
 async function askForHeight(page, mm) {
   await size(page).click();
-  await page.getByRole('textbox', { name: 'Height' }).fill(String(mm));
+  await page.getByRole('textbox', { name: 'Height', exact: true }).fill(String(mm));
   await page.keyboard.press('Enter');
 }
 

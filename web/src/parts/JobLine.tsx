@@ -82,7 +82,7 @@ export function JobLine({ job, lists, units, isPicked, ...on }: Props) {
         </h3>
         <p>{ticketWords(job, lists, units)}</p>
         <p class="small">
-          {job.artwork} · {when(job.changed, new Date())}
+          {[job.artwork, when(job.changed, new Date())].filter(Boolean).join(' · ')}
         </p>
         <div class="deeds">
           {job.has_preview && <Link to={floorPath(job.id)}>Floor page</Link>}
