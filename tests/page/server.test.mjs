@@ -73,9 +73,9 @@ test('a killed server loses nothing, and the page finds it again', async () => {
   await askForHeight(page, 43);
   await sent;
   await server.kill();
-  await page.getByText(/Buckram does not answer/).waitFor();
+  await page.locator('.lost').waitFor();
   await server.start();
-  await page.getByText(/Buckram does not answer/).waitFor({ state: 'detached' });
+  await page.locator('.lost').waitFor({ state: 'detached' });
   const job = await untilState(page, id, (state) => state === 'done');
   assert.equal(job.settings.artwork.height_mm, 43);
   await page.locator('.is-shown .stamp').waitFor();

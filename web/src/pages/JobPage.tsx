@@ -81,7 +81,7 @@ export function JobPage({ id }: { id: string }) {
           job={job}
           lists={lists}
           units={units}
-          fault={source.fault ?? page.fault}
+          fault={source.fault ?? (page.isLost ? null : page.fault)}
           faultKey={page.faultKey}
           change={handle.change}
           onSource={source.take}
