@@ -59,9 +59,13 @@ void grow_under(std::vector<Region>& regions, const RegionOptions& options) {
       reach = geometry::unite(reach, narrow_gaps_closed(visible, options.run_under_mm));
     const Polygons under = geometry::intersect(reach, later);
     if (under.empty()) continue;
-    // A hair wider than it is, so that it overlaps the visible part it grows from.
-    regions[i].sewn =
-        geometry::unite(visible, geometry::offset(under, kCrackMm, geometry::Join::miter));
+    // A hair wider than it is, so that it overlaps the visible part it grows from. What lies beyond
+    // a strip of something else grows from none.
+    Polygons grown = geometry::offset(under, kCrackMm, geometry::Join::miter);
+    std::erase_if(grown, [&](const Polygon& piece) {
+      return geometry::intersect({piece}, visible).empty();
+    });
+    regions[i].sewn = geometry::unite(visible, grown);
     close_cracks(regions[i].sewn);
   }
 }

@@ -113,6 +113,17 @@ TEST(VisibleRegions, GroundsGoOnBeneathLetteringAndAreCutOutBeneathWideShapes) {
   EXPECT_LE(sewn_below_a_bar(5.0), underlap + 4 * (1 - base::kPi / 4) * 2.25 * 2.25);
 }
 
+// Ground, a bar on it, and 0.3 mm of ground further another: the two bars do not meet.
+TEST(VisibleRegions, ReachUnderNeighboursThatTheyTouchOnly) {
+  const Regions r = read(
+      "<rect x='10' y='10' width='80' height='80' fill='#24365a'/>"
+      "<rect x='20' y='20' width='20' height='2' fill='#c99a3b'/>"
+      "<rect x='20' y='22.3' width='20' height='3' fill='#f6f4ec'/>",
+      harbour());
+  ASSERT_EQ(r.regions.size(), 3u);
+  EXPECT_NEAR(geometry::area(r.regions[1].sewn), 40, 0.1);
+}
+
 TEST(VisibleRegions, WhatIsCoveredIsGone) {
   const Regions r =
       read("<rect x='20' y='20' width='20' height='20' fill='red'/><rect width='90' height='90'/>",
