@@ -23,7 +23,10 @@
 #include <boost/beast/core.hpp>
 #include <boost/beast/http.hpp>
 
+#include <sys/socket.h>
+
 #include <atomic>
+#include <cerrno>
 #include <csignal>
 #include <memory>
 
@@ -247,6 +250,13 @@ class Connection {
     }
   }
 
+  // A client that has gone reads as the end of what it sends.
+  bool has_gone() {
+    char next = 0;
+    const auto n = ::recv(stream_.socket().native_handle(), &next, 1, MSG_PEEK | MSG_DONTWAIT);
+    return n == 0 || (n < 0 && errno != EAGAIN && errno != EWOULDBLOCK);
+  }
+
   Awaitable stream_events(Response response) {
     if (state_.streams >= state_.options.most_streams) {
       co_await send(fault(503, "busy", "too many pages listen already", "", "Close some"), false,
@@ -271,6 +281,7 @@ class Connection {
       if (news->empty()) {
         error_code woken;
         co_await state_.bell.async_wait(into(woken));
+        if (has_gone()) break;
         continue;
       }
       last = now;

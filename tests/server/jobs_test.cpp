@@ -371,7 +371,9 @@ TEST_F(Working, OffersAreTheCommandLinesOwn) {
 }
 
 TEST_F(Working, TheBestChangesAreMadeAndCanBeTakenBack) {
-  const std::string id = job(R"("artwork.height_mm=30","bench.speed_spm=1000")");
+  // A careless bench: there is something to better.
+  const std::string id = job(
+      R"("artwork.height_mm=45","bench.speed_spm=1200","bench.tautness=0.1","bench.foot_mm=6")");
   ASSERT_EQ(settled(served, id), "done");
   const std::string plan = served.get("/api/jobs/" + id + "/plan.json").body;
   EXPECT_EQ(served.ask("POST", "/api/jobs/" + id + "/improve").status, 202);
