@@ -20,7 +20,7 @@ struct Owned {
   friend bool operator==(const Owned&, const Owned&) = default;
 };
 
-// The table [owns] of a shop.toml (docs/shop.md). Throws Error{bad_data} naming key, value and
+// The table [owns] of a shop.toml (docs/advice.md). Throws Error{bad_data} naming key, value and
 // range; unknown keys with the nearest known one.
 Owned read_owned(std::string_view toml, const std::string& where);
 

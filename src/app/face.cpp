@@ -43,8 +43,9 @@ fs::path program() {
   return fs::read_symlink("/proc/self/exe", trouble);
 }
 
+// As the sheet rounds it.
 std::string minutes(double seconds) {
-  if (seconds < 90) return fmt::format("{:.0f} s", seconds);
+  if (seconds < 59.5) return fmt::format("{:.0f} s", seconds);
   return fmt::format("{:.0f} min", seconds / 60);
 }
 
@@ -200,7 +201,8 @@ void print_verdict(const job::Resolved& job, const advise::Verdict& verdict,
     fmt::print("      {}, {}, {}, about {} a cap{}\n",
                each.stitches == 1 ? "1 stitch" : fmt::format("{} stitches", each.stitches),
                counted(each.trims, "trim"), counted(each.thread_changes, "thread change"),
-               minutes(each.time.total_s()), heads > 1 ? fmt::format(" on {} heads", heads) : "");
+               minutes(advise::seconds_a_cap(verdict, job.times)),
+               heads > 1 ? fmt::format(" on {} heads", heads) : "");
   }
   print_applied(verdict);
   print_changes(verdict);
@@ -216,7 +218,8 @@ void print_verdict(const job::Resolved& job, const advise::Verdict& verdict,
     fmt::print("  note: {}: {}\n", base::shown(place_of(note)), base::shown(note.why));
   }
   if (verdict.notes.size() > 8) {
-    fmt::print("  and {} more notes in verdict.json\n", verdict.notes.size() - 8);
+    fmt::print("  and {} in verdict.json\n",
+               counted(static_cast<int>(verdict.notes.size()) - 8, "more note"));
   }
   if (folder.empty()) return;
   fmt::print("\n  {}\n", where_written(verdict, folder));

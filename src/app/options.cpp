@@ -16,10 +16,6 @@ std::string ending(const std::string& path) {
   return std::filesystem::path(path).extension().string();
 }
 
-void put(std::vector<std::string>& sets, const char* key, const std::string& value) {
-  if (!value.empty()) sets.push_back(std::string(key) + '=' + value);
-}
-
 // A typed "\n" starts a line, as a shell leaves it.
 std::string with_lines(std::string text) {
   for (std::size_t at = text.find("\\n"); at != std::string::npos; at = text.find("\\n", at)) {
@@ -28,8 +24,27 @@ std::string with_lines(std::string text) {
   return text;
 }
 
-std::string quoted(const std::string& text) {
-  return text.empty() ? "" : base::toml_text(text);
+// An option of its own for a key of the job file.
+struct OptionForKey {
+  const char *option, *key;
+  std::string value;  // as --set takes it; empty: not given
+};
+
+std::vector<OptionForKey> options_for_keys(const Options& o) {
+  const auto quoted = [](const std::string& text) {
+    return text.empty() ? "" : base::toml_text(text);
+  };
+  return {{"--cap", "cap.name", quoted(o.cap)},
+          {"--mount", "bench.mount", quoted(o.mount)},
+          {"--needle", "bench.needle", quoted(o.needle)},
+          {"--speed", "bench.speed_spm", o.speed},
+          {"--height", "artwork.height_mm", o.height},
+          {"--width", "artwork.width_mm", o.width},
+          {"--text", "artwork.text", quoted(with_lines(o.text))},
+          {"--font", "artwork.font", quoted(o.font)},
+          {"--at", "artwork.at_mm", o.at.empty() ? "" : '[' + o.at + ']'},
+          {"--caps", "order.caps", o.caps},
+          {"--seed", "seed", o.seed}};
 }
 
 // "cap NAME, mount NAME" as the G-code's head says it, or empty.
@@ -104,17 +119,17 @@ void add_talk_options(CLI::App& verb, Options& o) {
 
 std::vector<std::string> settings_of(const Options& o) {
   std::vector<std::string> sets = o.sets;
-  put(sets, "cap.name", quoted(o.cap));
-  put(sets, "bench.mount", quoted(o.mount));
-  put(sets, "bench.needle", quoted(o.needle));
-  put(sets, "bench.speed_spm", o.speed);
-  put(sets, "artwork.height_mm", o.height);
-  put(sets, "artwork.width_mm", o.width);
-  put(sets, "artwork.text", quoted(with_lines(o.text)));
-  put(sets, "artwork.font", quoted(o.font));
-  if (!o.at.empty()) sets.push_back("artwork.at_mm=[" + o.at + "]");
-  put(sets, "order.caps", o.caps);
-  put(sets, "seed", o.seed);
+  for (const OptionForKey& each : options_for_keys(o)) {
+    if (each.value.empty()) continue;
+    const std::string set = std::string(each.key) + '=' + each.value;
+    try {
+      job::read_job("", "", "", {set});
+    } catch (base::Error& error) {
+      error.where = fmt::format("{} ({})", each.option, each.key);  // as it was typed
+      throw;
+    }
+    sets.push_back(set);
+  }
   return sets;
 }
 

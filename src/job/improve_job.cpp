@@ -5,6 +5,8 @@
 
 #include <algorithm>
 #include <functional>
+#include <string>
+#include <string_view>
 #include <utility>
 
 namespace buckram::job {
@@ -127,6 +129,17 @@ std::vector<advise::TradeOff> both_trade_offs(const advise::Verdict& standing,
   return advise::front_of(std::move(all));
 }
 
+// "Nothing helps" of a bench that has just been changed would deny the changes.
+void say_nothing_further(advise::Verdict& verdict) {
+  constexpr std::string_view kNothing = "Nothing on the bench";
+  const std::vector<advise::Change>& all = verdict.applied->changes;
+  const std::size_t at = verdict.sentence.find(kNothing);
+  const bool is_changed =
+      std::any_of(all.begin(), all.end(), [](const advise::Change& each) { return each.chosen; });
+  if (is_changed && at != std::string::npos)
+    verdict.sentence.replace(at, kNothing.size(), "Nothing further on the bench");
+}
+
 struct Found {
   std::vector<std::string> settings;  // all that is to be changed
   advise::Applied applied;
@@ -178,6 +191,7 @@ Improved improve_job(const Resolved& job, const artwork::Drawing& drawing, const
   improved.verdict = plan_job(improved.job, drawing, improved.planned, quiet(watch));
   improved.verdict.applied = std::move(found.applied);
   improved.verdict.trade_off = std::move(found.trade_off);
+  say_nothing_further(improved.verdict);
   return improved;
 }
 

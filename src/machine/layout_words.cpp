@@ -66,9 +66,13 @@ std::vector<std::string> describe_file(const Layout& layout, std::string_view by
                                 decoded.n_operations[i]));
   }
   const double unit = layout.unit_mm;
-  lines.push_back(fmt::format("{} stitches, {} thread changes, {} trims, {} stops",
-                              tally[Quantity::stitches], tally[Quantity::changes],
-                              tally[Quantity::trims], tally[Quantity::stops]));
+  const auto counted = [&](Quantity q, const char* one, const char* many) {
+    return fmt::format("{} {}", tally[q], tally[q] == 1 ? one : many);
+  };
+  lines.push_back(fmt::format("{}, {}, {}, {}", counted(Quantity::stitches, "stitch", "stitches"),
+                              counted(Quantity::changes, "thread change", "thread changes"),
+                              counted(Quantity::trims, "trim", "trims"),
+                              counted(Quantity::stops, "stop", "stops")));
   const auto mm = [&](Quantity q) { return static_cast<double>(tally[q]) * unit + 0.0; };
   lines.push_back(fmt::format(
       "from the start {:.2f} mm to the left, {:.2f} to the right, {:.2f} up, {:.2f} down",

@@ -51,8 +51,10 @@ class Writer {
 
   void head() {
     const stitch::Counts counts = stitch::count(plan_);
-    line(fmt::format("(Buckram: {} stitches, {} thread changes, {} trims)", counts.stitches,
-                     counts.thread_changes, counts.trims));
+    const auto s = [](int n) { return n == 1 ? "" : "s"; };
+    line(fmt::format("(Buckram: {} stitch{}, {} thread change{}, {} trim{})", counts.stitches,
+                     counts.stitches == 1 ? "" : "es", counts.thread_changes,
+                     s(counts.thread_changes), counts.trims, s(counts.trims)));
     line(fmt::format("(cap {}, mount {}, {})", plain_comment(setup_.cap.name),
                      plain_comment(setup_.mount.name), way_up()));
     line("(X0 Y0 is where the needle stands at the start)");
