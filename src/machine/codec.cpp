@@ -8,6 +8,7 @@
 #include <algorithm>
 #include <bit>
 #include <numeric>
+#include <optional>
 
 namespace buckram::machine {
 namespace {
@@ -212,14 +213,16 @@ Codec::Reach Codec::reach_of_kind(std::size_t kind) const {
 }
 
 Codec::Reach Codec::reach(Op op) const {
-  Reach best;
+  const auto every_way = [](const Reach& r) {
+    return std::min({-r.x.low, r.x.high, -r.y.low, r.y.high});
+  };
+  std::optional<Reach> best;
   for (const Way& way : ways_) {
     if (way.does != op) continue;
-    const KindTables& kind = kinds_[way.records.front().kind];
-    const Reach here{kind.x_codes.range(), kind.y_codes.range()};
-    if (here.x.high + here.y.high > best.x.high + best.y.high) best = here;
+    const Reach here = reach_of_kind(way.records.front().kind);
+    if (!best || every_way(here) > every_way(*best)) best = here;
   }
-  return best;
+  return best.value_or(Reach{});
 }
 
 }  // namespace buckram::machine

@@ -79,7 +79,7 @@ class Codec {
   bool holds(const Step& step) const;  // of a sew or move
   bool can_do(stitch::Op op) const;
   bool names_needles() const { return !needles_.empty(); }
-  // Steps of the farthest-reaching way of moving or sewing.
+  // Steps of the way of moving or sewing that goes farthest in every direction.
   struct Reach {
     StepRange x, y;
   };

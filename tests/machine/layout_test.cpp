@@ -129,6 +129,28 @@ TEST(Layout, AmbiguousDescriptionsAreRefusedSayingWhere) {
   EXPECT_GE(n_refused, 20);
 }
 
+// Near steps in every direction, far ones forwards only: all can be written.
+TEST(Layout, AFarKindMayGoForwardsOnly) {
+  const std::string walk = with(kPlain, "mask = \"80 00 00\"", "mask = \"A0 00 00\"");
+  const std::string text = with(walk, "[[operation]]", R"([[kind]]
+name = "leap"
+length = 3
+mask = "A0 00 00"
+value = "20 00 00"
+x = { bits = ["1.0", "1.1", "1.2", "1.3", "1.4"], weights = [1, 2, 4, 8, 16] }
+y = { bits = ["2.0", "2.1", "2.2", "2.3", "2.4"], weights = [1, 2, 4, 8, 16] }
+[[operation]]
+does = "sew"
+records = [{ kind = "leap", mask = "40 00 00", value = "00 00 00" }]
+[[operation]])");
+  EXPECT_EQ(refusal(text), "");
+  const Codec codec(read_layout(text, "pier.toml"));
+  const Codec::Reach reach = codec.reach(Op::sew);
+  EXPECT_EQ(reach.x.low, -15);
+  EXPECT_EQ(reach.x.high, 15);
+  EXPECT_TRUE(codec.holds({Op::sew, 31, 31}));
+}
+
 TEST(Layout, BadValuesAreRefusedWithKeyAndHint) {
   const Spoilt cases[] = {
       {"extension", "extention", "extension: is missing"},
@@ -244,11 +266,11 @@ TEST(Layout, RecordsAreTheBytesThatTheDescriptionSays) {
   const std::vector<Step> steps{{Op::move, 20, -1}, {Op::sew, 0, 0},    {Op::sew, -2, 300},
                                 {Op::trim, 0, 0},   {Op::change, 0, 0}, {Op::end, 0, 0}};
   EXPECT_EQ(hex_text(write_steps(shipped("harbour-tally"), steps)).substr(96 * 3),
-            "90 14 F0 FF "                          // move: x 014, y FFF
-            "80 00 00 00 "                          // sew
-            "80 FE 1F 2C "                          // x FFE, y 12C
+            "90 14 F0 FF "              // move: x 014, y FFF
+            "80 00 00 00 "              // sew
+            "80 FE 1F 2C "              // x FFE, y 12C
             "B0 00 00 00 B0 00 00 00 "  // trim
-            "C0 00 00 00 "                          // change
+            "C0 00 00 00 "              // change
             "F0 00 00 00 C9 9C");
   const std::vector<Step> rows{{Op::sew, -37, 9}, {Op::change, 0, 0, 5}, {Op::end, 0, 0}};
   EXPECT_EQ(hex_text(write_steps(shipped("lantern-row"), rows)).substr(64 * 3),
