@@ -1,6 +1,7 @@
 #include "job/placement.h"
 
 #include <algorithm>
+#include <functional>
 #include <limits>
 
 namespace buckram::job {
@@ -86,13 +87,11 @@ Fit try_fit(const Front& front, const artwork::Drawing& drawing, const geometry:
   return {geometry::area(outside) <= kRoundingMm2, scale, middle, ""};
 }
 
-std::optional<Fit> largest_fit(const Front& front, const artwork::Drawing& drawing,
-                               const geometry::Polygons& shape, double x_mm, double low_edge_mm,
-                               double most) {
-  const auto at = [&](double scale) {
-    return try_fit(front, drawing, shape, scale,
-                   middle_above(drawing.painted, scale, x_mm, low_edge_mm));
-  };
+namespace {
+
+// The largest scale up to `most` whose fit, as `at` makes it, fits; empty when not even a
+// twentieth.
+std::optional<Fit> largest(const std::function<Fit(double)>& at, double most) {
   Fit best = at(most);
   if (best.fits) return best;
   double low = most / 20, high = most;
@@ -104,6 +103,18 @@ std::optional<Fit> largest_fit(const Front& front, const artwork::Drawing& drawi
     if (fit.fits) best = fit;
   }
   return best;
+}
+
+}  // namespace
+
+std::optional<Fit> largest_fit(const Front& front, const artwork::Drawing& drawing,
+                               const geometry::Polygons& shape, double x_mm, double low_edge_mm,
+                               double most) {
+  const auto at = [&](double scale) {
+    return try_fit(front, drawing, shape, scale,
+                   middle_above(drawing.painted, scale, x_mm, low_edge_mm));
+  };
+  return largest(at, most);
 }
 
 Fit place(const Job& job, const cap::Setup& setup, const digitise::Recipe& recipe,
@@ -128,11 +139,10 @@ Fit place(const Job& job, const cap::Setup& setup, const digitise::Recipe& recip
     const geometry::Point middle = middle_above(painted, most, x, kDefaultLowEdgeMm);
     return told(front, drawing, shape, try_fit(front, drawing, shape, most, middle));
   }
-  double scale = most;
-  for (int i = 0; i < 80; ++i, scale *= 0.95) {
-    const Fit fit = try_fit(front, drawing, shape, scale, *job.at_mm);
-    if (fit.fits) return fit;
-  }
+  const auto there = [&](double scale) {
+    return try_fit(front, drawing, shape, scale, *job.at_mm);
+  };
+  if (const auto fit = largest(there, most)) return *fit;
   return told(front, drawing, shape, try_fit(front, drawing, shape, most, *job.at_mm));
 }
 

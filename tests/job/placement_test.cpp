@@ -81,6 +81,18 @@ TEST(Placement, AtIsTheMiddleOfThePaintedBox) {
   EXPECT_NEAR(corner.y, 40 + 5, 1e-9);
 }
 
+// The field ends at x = 60 mm: twice the room on that side, less the margin, is the width.
+TEST(Placement, AtWithoutASizeIsTheLargestThatFitsThere) {
+  Job job;
+  const double margin = margin_mm(digitise::Recipe{});
+  for (const double x : {40.0, 45.0, 50.0}) {
+    job.at_mm = geometry::Point{x, 48};
+    const Fit fit = placed(job);
+    EXPECT_TRUE(fit.fits);
+    EXPECT_NEAR(fit.scale * 100, 2 * (60 - x - margin), 0.25) << x;
+  }
+}
+
 TEST(Placement, DefaultIsTheLargestHeightUpToFiftyThatFits) {
   // 120 mm of field, less the margin on both sides: twice as wide as tall.
   const Fit fit = placed(Job{});
