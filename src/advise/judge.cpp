@@ -145,13 +145,15 @@ Choice settle_best(const Judged& judged, const BenchLevers& all, SearchProblem p
 }
 
 // What the set-up that a rework asks for does, for those who draw it.
-void add_as_set_up(const Judged& judged, const stitch::Plan& plan, Verdict& verdict) {
+void add_as_set_up(const Judged& judged, const stitch::Plan& plan,
+                   const std::vector<cap::Needle>& needles, Verdict& verdict) {
   needle::ForecastOptions options;
   options.seed = judged.options.seed;
   options.draws = judged.options.draws;
   options.with_drivers = options.with_interval = false;
-  options.locked = judged.options.locked;
   const cap::Setup setup = cap::with_bench(judged.setup, *verdict.best_bench);
+  const Judged as_set_up{plan, setup, judged.mechanics, judged.options, judged.watch};
+  options.locked = out_of_reach(setup, bench_levers(as_set_up, needles).levers);
   AsSetUp made{needle::forecast(plan, setup, judged.mechanics, options, judged.watch), {}};
   for (const stitch::Block& block : plan.blocks) made.block_spm.push_back(block.speed_spm);
   verdict.as_set_up = std::move(made);
@@ -186,7 +188,7 @@ void add_changes(const Judged& judged, const std::vector<cap::Needle>& needles, 
   const bool is_enough = verdict.best->mean <= options.limit_breaks_per_100;
   verdict.answer = is_enough ? Answer::rework : Answer::refuse;
   if (!is_enough || options.in_brief) return;
-  add_as_set_up(judged, paced ? paced->plan : judged.plan, verdict);
+  add_as_set_up(judged, paced ? paced->plan : judged.plan, needles, verdict);
 }
 
 }  // namespace
@@ -254,7 +256,7 @@ Verdict judge(const stitch::Plan& plan, const cap::Setup& setup, const needle::M
   full.seed = options.seed;
   full.draws = options.draws;
   full.with_drivers = full.with_words = full.with_interval = !options.in_brief;
-  full.locked = options.locked;
+  if (!options.in_brief) full.locked = out_of_reach(setup, bench_levers(judged, needles).levers);
   verdict.forecast = needle::forecast(plan, setup, mechanics, full, watch);
   verdict.per_cap =
       per_cap(plan, setup, options.times, options.caps, verdict.forecast->breaks_per_cap);

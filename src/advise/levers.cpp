@@ -5,8 +5,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <functional>
+#include <utility>
 
 namespace buckram::advise {
 namespace {
@@ -203,6 +205,38 @@ std::vector<Lever> levers(const cap::Setup& setup, const std::vector<cap::Needle
     std::erase_if(lever.levels, [&](const Level& l) { return is_locked(l.id, options.locked); });
   }
   std::erase_if(all, [](const Lever& lever) { return lever.levels.empty(); });
+  return all;
+}
+
+std::vector<std::string> out_of_reach(const cap::Setup& setup, const std::vector<Lever>& levers) {
+  using Kind = LeverKind;
+  static constexpr std::array<std::pair<Kind, const char*>, 9> kKeys{
+      {{Kind::raise, "bench.raise_mm"},
+       {Kind::packing, "bench.packing_mm"},
+       {Kind::clips, "bench.clips"},
+       {Kind::pressed, "bench.pressed"},
+       {Kind::foot, "bench.foot_mm"},
+       {Kind::needle, "bench.needle"},
+       {Kind::speed, "bench.speed_spm"},
+       {Kind::tautness, "bench.tautness"},
+       {Kind::backing, "bench.backing"}}};
+  std::vector<std::string> all;
+  for (const auto& [kind, key] : kKeys) {
+    const bool is_there = std::any_of(levers.begin(), levers.end(),
+                                      [k = kind](const Lever& each) { return each.kind == k; });
+    if (!is_there) all.emplace_back(key);
+  }
+  bool has_sharp = false, has_thicker = false;
+  for (const Lever& lever : levers) {
+    if (lever.kind != Kind::needle) continue;
+    for (const Level& level : lever.levels) {
+      const cap::Needle& needle = level.bench.needle;
+      has_sharp = has_sharp || needle.point == cap::NeedlePoint::sharp;
+      has_thicker = has_thicker || needle.d_mm > setup.bench.needle.d_mm + kSlack;
+    }
+  }
+  if (!has_sharp) all.emplace_back("bench.needle:sharp");
+  if (!has_thicker) all.emplace_back("bench.needle:thicker");
   return all;
 }
 

@@ -48,6 +48,10 @@ double slowest_spm(const Owned& owned);
 std::vector<Lever> levers(const cap::Setup& setup, const std::vector<cap::Needle>& needles,
                           const LeverOptions& options);
 
+// What words shall not offer (needle::ForecastOptions::locked): the keys of levers that have no
+// setting left, locked or not owned, and the kinds of needle that there are none of.
+std::vector<std::string> out_of_reach(const cap::Setup& setup, const std::vector<Lever>& levers);
+
 // `bench` with that lever moved to that level.
 cap::Bench apply(cap::Bench bench, LeverKind kind, const Level& level);
 

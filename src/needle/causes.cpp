@@ -57,9 +57,7 @@ class Trials {
 
  private:
   bool may(const std::string& key) const {
-    return std::none_of(locked_.begin(), locked_.end(), [&](const std::string& each) {
-      return each.substr(0, each.find('=')) == key;
-    });
+    return std::find(locked_.begin(), locked_.end(), key) == locked_.end();
   }
   void bench_trial(const std::string& words, const std::function<void(cap::Bench&)>& change) {
     cap::Bench changed = subject_.setup.bench;
@@ -97,14 +95,15 @@ class Trials {
         b.speed_spm = std::max(kSlowestSpm, b.speed_spm - kSlowerSpm);
       });
     }
-    if (s.bench.needle.point == cap::NeedlePoint::ball && may("bench.needle")) {
+    const bool may_take = may("bench.needle");
+    if (s.bench.needle.point == cap::NeedlePoint::ball && may_take && may("bench.needle:sharp")) {
       bench_trial("take a needle with a sharp point",
                   [](cap::Bench& b) { b.needle.point = cap::NeedlePoint::sharp; });
     }
     cap::Needle thicker = s.bench.needle;
     thicker.d_mm = std::min(kThickestMm, thicker.d_mm + kThickerMm);
-    if (thicker.d_mm > s.bench.needle.d_mm && cap::passes_hole(s.mount, thicker) &&
-        may("bench.needle")) {
+    if (thicker.d_mm > s.bench.needle.d_mm && cap::passes_hole(s.mount, thicker) && may_take &&
+        may("bench.needle:thicker")) {
       bench_trial("take a thicker needle", [&](cap::Bench& b) { b.needle = thicker; });
     }
     if (s.bench.tautness < s.mount.tautness - 0.05 && may("bench.tautness")) {

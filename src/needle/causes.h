@@ -32,8 +32,9 @@ inline constexpr double kToldCause = 0.2, kToldHelp = 0.1;
 
 // For every place of `entries`. Helps are steps that this mount, bench and cap have left: never
 // beyond the mount's most raise, a hole's width, or a foot that would press on the seam; no clips
-// nor pressing for fronts that are still cut panels. `locked`: ids or keys of changes that are not
-// to be made (advise/levers.h).
+// nor pressing for fronts that are still cut panels. `locked`: keys of changes that are not to
+// be made, and "bench.needle:sharp" or "bench.needle:thicker" where there is no such needle; one
+// value of a key ("bench.raise_mm=2") bars nothing.
 std::vector<PlaceCauses> causes_of(const stitch::Plan& plan, const cap::Setup& setup,
                                    const Mechanics& mechanics, const std::vector<double>& layers,
                                    const std::vector<int>& entries,

@@ -6,6 +6,7 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <map>
 #include <string>
 #include <nlohmann/json.hpp>
@@ -231,6 +232,34 @@ TEST(Judge, WhatIsLockedStaysAsItIs) {
     EXPECT_FALSE(change.id.starts_with("bench.needle")) << change.id;
     EXPECT_FALSE(change.id.starts_with("bench.clips")) << change.id;
   }
+}
+
+// How many of the worst places are told something with that in it.
+int n_told(const Verdict& verdict, const std::string& words) {
+  const auto& worst = verdict.forecast->worst;
+  return static_cast<int>(std::count_if(worst.begin(), worst.end(), [&](const auto& place) {
+    return place.helps.find(words) != std::string::npos;
+  }));
+}
+
+TEST(Judge, WordsOfTheWorstPlacesAskForNothingThatTheShopLacksOrKeepsAsItIs) {
+  const Shop s = shop("rotary");
+  ASSERT_GT(n_told(over_the_limit(), "raise or pack the plate"), 0);
+  JudgeOptions options;
+  options.limit_breaks_per_100 = 0.5;
+  options.draws = testing::kDraws;
+  options.owned.raised_plates_mm = options.owned.packing_mm = std::vector<double>{};
+  options.owned.needles = std::vector<std::string>{"80:sharp"};
+  options.owned.has_clips = options.owned.has_press = false;
+  const Verdict poor =
+      judge(block(), s.setup, *s.mechanics, s.needles, options, data("practice.toml"));
+  for (const char* words : {"plate", "clip", "press the", "needle"}) {
+    EXPECT_EQ(n_told(poor, words), 0) << words;
+  }
+  // One level that is locked leaves the others.
+  const Verdict one = judged(s, 0.5, {"bench.raise_mm=2", "bench.packing_mm=0.5"});
+  EXPECT_GT(n_told(one, "raise or pack the plate"), 0);
+  EXPECT_EQ(n_told(judged(s, 0.5, {"bench.raise_mm", "bench.packing_mm"}), "the plate"), 0);
 }
 
 TEST(Judge, PracticeReportsHeightAboveTheBill) {
