@@ -187,7 +187,8 @@ struct OutputOptions {
 };
 
 // What `plan` and `check` write, as files under `folder`. Without a plan only verdict.json, and
-// what a plan would have written is gone: nobody may sew an earlier plan under a refusal.
+// what a plan would have written is gone: nobody may sew an earlier plan under a refusal. Machine
+// files of earlier plans ("stitches.EXT" of any layout) are gone beside a new plan, too.
 std::vector<base::OutputFile> plan_outputs(const Resolved& job, const stitch::Plan* plan,
                                            const advise::Verdict& verdict,
                                            const std::string& folder,

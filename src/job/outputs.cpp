@@ -10,6 +10,7 @@
 #include <filesystem>
 #include <functional>
 #include <iterator>
+#include <system_error>
 
 namespace buckram::job {
 namespace {
@@ -54,6 +55,32 @@ report::Subject with_machine_file(report::Subject seen, const OutputOptions& opt
 // What `plan` writes beside verdict.json.
 constexpr const char* kOfAPlan[] = {"plan.json", "stitches.csv", kMachineFile,
                                     "chart.svg", "preview.png",  "sheet.pdf"};
+
+// Machine files of earlier plans in `folder`, in any layout: "stitches" with an ending that no file
+// of this plan has.
+std::vector<std::string> earlier_machine_files(const std::string& folder,
+                                               const std::string& own_file) {
+  namespace fs = std::filesystem;
+  std::vector<std::string> names;
+  std::error_code trouble;  // a folder that is not there yet holds none
+  for (const auto& entry : fs::directory_iterator(folder.empty() ? "." : folder, trouble)) {
+    const std::string name = entry.path().filename().string();
+    const bool is_stitches = entry.path().stem() == "stitches" && entry.path().has_extension();
+    const bool is_ours = name == own_file || std::find(std::begin(kOfAPlan), std::end(kOfAPlan),
+                                                       name) != std::end(kOfAPlan);
+    if (is_stitches && !is_ours) names.push_back(name);
+  }
+  std::sort(names.begin(), names.end());
+  return names;
+}
+
+void add_gone(const std::string& folder, const std::vector<std::string>& names,
+              std::vector<base::OutputFile>& all) {
+  for (const std::string& name : names) {
+    all.push_back(file(folder, name, ""));
+    all.back().is_gone = true;
+  }
+}
 
 // The plan as it is written into `folder`.
 stitch::Plan moving(stitch::Plan plan, const std::string& folder) {
@@ -105,12 +132,8 @@ std::vector<base::OutputFile> plan_outputs(const Resolved& job, const stitch::Pl
   const std::string own_file = own_file_of(options);
   if (plan == nullptr) {
     std::vector<base::OutputFile> all{file(folder, "verdict.json", advise::write_verdict(verdict))};
-    std::vector<std::string> gone(std::begin(kOfAPlan), std::end(kOfAPlan));
-    if (options.layout) gone.push_back(own_file);
-    for (const std::string& name : gone) {
-      all.push_back(file(folder, name, ""));
-      all.back().is_gone = true;
-    }
+    add_gone(folder, {std::begin(kOfAPlan), std::end(kOfAPlan)}, all);
+    add_gone(folder, earlier_machine_files(folder, ""), all);
     return all;
   }
   const report::Subject seen = with_machine_file(subject(job, *plan, verdict), options);
@@ -137,6 +160,7 @@ std::vector<base::OutputFile> plan_outputs(const Resolved& job, const stitch::Pl
   for (std::vector<base::OutputFile>& each : made) {
     std::move(each.begin(), each.end(), std::back_inserter(all));
   }
+  add_gone(folder, earlier_machine_files(folder, own_file), all);
   return all;
 }
 

@@ -205,6 +205,35 @@ TEST_F(Contract, ARefusalLeavesNoEarlierPlan) {
   EXPECT_EQ(names, (std::set<std::string>{"notes.txt", "verdict.json"}));
 }
 
+// A machine file in a layout that this plan does not write is of another plan.
+TEST_F(Contract, AMachineFileOfAnEarlierPlanIsGone) {
+  const auto others = [&] {
+    std::set<std::string> names;
+    for (const auto& each : fs::directory_iterator(bench.folder() / "out")) {
+      const std::string name = each.path().filename().string();
+      if (name.starts_with("stitches.") && name != "stitches.csv" && name != "stitches.gcode")
+        names.insert(name);
+    }
+    return names;
+  };
+  const std::string mark = "plan mark.svg --height 20 -o out";
+  ASSERT_LE(bench.run(mark + " --layout lantern-row").status, 1);
+  bench.put("out/stitches.notes.txt", "the shop's own");
+  ASSERT_EQ(others().size(), 2U);
+  ASSERT_LE(bench.run(mark).status, 1);
+  EXPECT_EQ(others(), std::set<std::string>{"stitches.notes.txt"});
+  ASSERT_LE(bench.run(mark + " --layout lantern-row").status, 1);
+  ASSERT_EQ(bench.run("plan mark.svg --height 300 -o out").status, 1);
+  EXPECT_EQ(others(), std::set<std::string>{"stitches.notes.txt"});
+}
+
+TEST_F(Contract, AWrongValueIsToldByTheOptionThatWasTyped) {
+  const Answer answer = bench.run("plan mark.svg --height 450 -o out");
+  EXPECT_EQ(answer.status, 2);
+  EXPECT_NE(answer.err.find("--height"), std::string::npos) << answer.err;
+  EXPECT_EQ(answer.err.find("(line"), std::string::npos) << answer.err;
+}
+
 // What the terminal says of a refusal fits what was written.
 TEST_F(Contract, ARefusalSaysWhatItWrote) {
   const Answer placed = bench.run("plan mark.svg --height 300 -o out");
