@@ -25,6 +25,13 @@
 
 namespace buckram::job {
 
+// The bench on which gaps were measured, as far as they depend on it. Empty keys: as the mount has
+// it by itself.
+struct GapBench {
+  std::optional<double> raise_mm, packing_mm, tautness;
+  std::optional<bool> has_clips, is_pressed;
+};
+
 // A job as asked: every key of the job file, before caps and mounts are looked up. Empty optionals
 // fall back to the mount, the cap or the default placement.
 struct Job {
@@ -45,6 +52,7 @@ struct Job {
   std::optional<std::vector<std::string>> backing;
   std::optional<int> heads, needles;
   std::vector<cap::GapReading> gap;
+  std::optional<GapBench> gap_bench;  // empty: measured on the bench above
   digitise::Style style = digitise::Style::cap;
   sequence::Mode order = sequence::Mode::planned;
   std::optional<double> row_spacing_mm, column_spacing_mm, compensation_mm, fill_stitch_mm;
@@ -66,8 +74,21 @@ Job read_job(std::string_view toml, const std::string& where, const std::string&
 // job.
 Job read_plan_job(const std::string& json, const std::vector<std::string>& sets);
 
-// A job with `sets` over it, as if they stood at the end of the command line.
+// A job with `sets` over it, as if they stood at the end of the command line. Where they name
+// another mount or cap, what went with the old one is left behind first (`without_own`). Gaps that
+// the job has were measured on the bench that it has; gaps among `sets`, on the one set with them.
+// Law: a change of the bench thus acts on measured gaps as on any.
 Job with_settings(const Job& job, const std::string& where, const std::vector<std::string>& sets);
+
+// The setting that says on which bench the job's gaps were measured: "gap_bench={ raise_mm = 2 }".
+std::string gap_bench_setting(const Job& job);
+
+// What of a job goes with its mount, and what with its cap: another one brings its own, and a plan
+// that carries the old one's would be forecast and turned wrongly. Measured gaps go with both.
+// Clips and pressing are what the shop does to any front, and stay.
+enum class Own { mount, cap };
+std::vector<std::string> keys_of(Own what);  // "bench.raise_mm", ...; "gap" among both
+Job without_own(Job job, Own what);          // those keys as if never set
 
 // Where shipped data lies: caps/, mounts/, threads/, fabrics.toml, needles.toml, mechanics.toml,
 // practice.toml, times.toml.

@@ -58,6 +58,16 @@ Json bench_keys(const Job& job) {
   return table;
 }
 
+Json gap_bench_keys(const GapBench& bench) {
+  Json table = Json::object();
+  put(table, "raise_mm", bench.raise_mm);
+  put(table, "packing_mm", bench.packing_mm);
+  put(table, "clips", bench.has_clips);
+  put(table, "pressed", bench.is_pressed);
+  put(table, "tautness", bench.tautness);
+  return table;
+}
+
 Json stitch_keys(const Job& job) {
   Json table{{"style", kStyles[static_cast<std::size_t>(job.style)]},
              {"order", kOrders[static_cast<std::size_t>(job.order)]}};
@@ -80,6 +90,7 @@ Json all_keys(const Job& job) {
     root["gap"].push_back(Json{
         {"x_mm", each.x_mm}, {"y_mm", each.y_mm}, {"gap_mm", each.gap_mm}, {"sd_mm", each.sd_mm}});
   }
+  if (job.gap_bench) root["gap_bench"] = gap_bench_keys(*job.gap_bench);
   root["stitch"] = stitch_keys(job);
   root["order"] = Json{{"caps", job.caps}};
   put_text(root["order"], "customer", job.customer);
@@ -125,6 +136,15 @@ std::string as_toml(const Json& root) {
 
 bool looks_like_file(const std::string& text) {
   return text.find('/') != std::string::npos || text.find('.') != std::string::npos;
+}
+
+GapBench gap_bench_of(const Job& job) {
+  return job.gap_bench.value_or(
+      GapBench{job.raise_mm, job.packing_mm, job.tautness, job.has_clips, job.is_pressed});
+}
+
+std::string gap_bench_setting(const Job& job) {
+  return "gap_bench=" + inline_value(gap_bench_keys(gap_bench_of(job)));
 }
 
 std::string to_json(const Job& job) {

@@ -15,6 +15,9 @@ inline constexpr std::array<std::string_view, 4> kOrders{"planned", "given", "in
 // Names of caps and mounts hold no slash and no dot; files do.
 bool looks_like_file(const std::string& text);
 
+// The bench on which the job's gaps were measured: its `gap_bench`, else its bench.
+GapBench gap_bench_of(const Job& job);
+
 // Every key that is set, as a JSON object in the job file's own structure. Law: reading it gives
 // the job back.
 std::string to_json(const Job& job);

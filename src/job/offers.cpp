@@ -149,12 +149,8 @@ void offer_other(const Resolved& job, const Asked& asked, std::string Job::* wha
                  const std::vector<std::string>& names, std::vector<Candidate>& all) {
   for (const std::string& name : names) {
     if (name == job.job.*what) continue;
-    Job other = job.job;
+    Job other = without_own(job.job, what == &Job::mount ? Own::mount : Own::cap);
     other.*what = name;
-    if (what == &Job::mount) {  // plate and packing are the other mount's own
-      other.raise_mm.reset();
-      other.packing_mm.reset();
-    }
     const Resolved resolved = resolve(other, job.data);
     // The cap is sewn together already, unless the mount asked for says otherwise.
     if (resolved.setup.mount.needs == cap::Needs::cut_panels &&
@@ -243,7 +239,7 @@ std::optional<Candidate> higher_here(const Resolved& job, const Asked& asked,
 // take it as asked and keep within the limit.
 void runs_elsewhere(const Resolved& job, const Asked& asked, bool is_cap, const base::Watch& watch,
                     std::vector<Candidate>& all) {
-  Job other = pinned_size(job, asked);
+  const Job other = without_own(pinned_size(job, asked), is_cap ? Own::cap : Own::mount);
   std::vector<std::string> caps{job.job.cap}, mounts{job.job.mount};
   if (is_cap) {
     caps = shipped_names(job.data, "caps");
@@ -251,8 +247,6 @@ void runs_elsewhere(const Resolved& job, const Asked& asked, bool is_cap, const 
   } else {
     mounts = counter_mounts(job.job, job.data);
     std::erase(mounts, job.job.mount);
-    other.raise_mm.reset();  // plate and packing are the other mount's own
-    other.packing_mm.reset();
   }
   for (const CounterAnswer& answer :
        counter_answers(other, job.data, asked.drawing, caps, mounts, quiet(watch))) {

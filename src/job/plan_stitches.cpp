@@ -103,12 +103,19 @@ Job as_resolved(const Resolved& resolved) {
   job.turned_by = bench.turned_by;
   job.heads = bench.heads;
   job.needles = bench.needles;
+  const cap::Bench& then = resolved.setup.read_with ? *resolved.setup.read_with : bench;
+  job.gap_bench.reset();
+  if (!job.gap.empty()) {
+    job.gap_bench =
+        GapBench{then.raise_mm, then.packing_mm, then.tautness, then.has_clips, then.is_pressed};
+  }
   std::vector<std::string> backing;
   for (const cap::Layer& layer : bench.backing) backing.push_back(layer.name);
   job.backing = backing;
   job.row_spacing_mm = resolved.recipe.row_mm;
   job.column_spacing_mm = resolved.recipe.column_mm;
   job.compensation_mm = resolved.recipe.compensation_mm;
+  job.fill_stitch_mm = resolved.recipe.fill_stitch_mm;
   return job;
 }
 

@@ -8,6 +8,7 @@
 #include <algorithm>
 #include <filesystem>
 #include <functional>
+#include <utility>
 
 namespace buckram::job {
 namespace {
@@ -118,6 +119,17 @@ void read_bench_keys(const Table& table, const std::string& folder, Job& job) {
   table.refuse_unknown();
 }
 
+GapBench read_gap_bench(const Table& table) {
+  GapBench bench;
+  bench.raise_mm = table.maybe_number("raise_mm", cap::ranges::kRaiseMm);
+  bench.packing_mm = table.maybe_number("packing_mm", cap::ranges::kRaiseMm);
+  bench.has_clips = maybe_truth(table, "clips");
+  bench.is_pressed = maybe_truth(table, "pressed");
+  bench.tautness = table.maybe_number("tautness", cap::ranges::kTautness);
+  table.refuse_unknown();
+  return bench;
+}
+
 void read_stitch_keys(const Table& table, Job& job) {
   if (const auto style = choice(table, "style", kStyles)) {
     job.style = static_cast<digitise::Style>(*style);
@@ -172,6 +184,7 @@ Job read_root(const Table& root, const std::string& folder) {
          "Five places are enough");
   }
   for (const Table& reading : readings) job.gap.push_back(read_gap(reading));
+  if (const auto table = root.table("gap_bench")) job.gap_bench = read_gap_bench(*table);
   if (const auto table = root.table("stitch")) read_stitch_keys(*table, job);
   if (const auto table = root.table("order")) {
     job.caps = table->integer("caps", {1, 1'000'000}, job.caps);
@@ -209,13 +222,28 @@ Job read_as_job(const std::function<Job()>& read) {
   }
 }
 
+Job laid_over(const Job& job, const std::string& where, const std::vector<std::string>& sets) {
+  Table both = Table::parse(to_toml(job), where);
+  apply(both, sets);
+  return read_root(both, "");
+}
+
 }  // namespace
 
 Job with_settings(const Job& job, const std::string& where, const std::vector<std::string>& sets) {
   return read_as_job([&] {
-    Table both = Table::parse(to_toml(job), where);
-    apply(both, sets);
-    return read_root(both, "");
+    const Job asked = laid_over(job, where, sets);
+    Job kept = job;
+    if (asked.mount != job.mount) kept = without_own(std::move(kept), Own::mount);
+    if (asked.cap != job.cap) kept = without_own(std::move(kept), Own::cap);
+    const bool has_new_gaps = std::any_of(
+        sets.begin(), sets.end(), [](const std::string& each) { return each.starts_with("gap="); });
+    if (has_new_gaps) {
+      kept.gap_bench.reset();
+    } else if (!kept.gap.empty()) {
+      kept.gap_bench = gap_bench_of(kept);
+    }
+    return laid_over(kept, where, sets);
   });
 }
 

@@ -68,6 +68,19 @@ void lay_job_over_bench(const Job& job, cap::Bench& bench) {
   if (job.needles) bench.needles = *job.needles;
 }
 
+// The bench on which the job's gaps were measured, where that is not the bench itself.
+std::optional<cap::Bench> find_gap_bench(const Job& job, const cap::Setup& setup) {
+  if (job.gap.empty() || !job.gap_bench) return std::nullopt;
+  const GapBench& then = *job.gap_bench;
+  cap::Bench bench = setup.bench;
+  bench.raise_mm = then.raise_mm.value_or(setup.mount.raise_mm);
+  bench.packing_mm = then.packing_mm.value_or(0);
+  bench.tautness = then.tautness.value_or(setup.mount.tautness);
+  bench.has_clips = then.has_clips.value_or(false);
+  bench.is_pressed = then.is_pressed.value_or(false);
+  return bench;
+}
+
 digitise::Recipe find_recipe(const Job& job, const cap::Setup& setup) {
   digitise::Recipe recipe = digitise::recipe_for(job.style);
   if (job.row_spacing_mm) recipe.row_mm = *job.row_spacing_mm;
@@ -124,6 +137,7 @@ Resolved resolve(const Job& job, const DataFolder& data) {
                                   find_backing(job, all.setup.cap, data));
   lay_job_over_bench(job, all.setup.bench);
   all.setup.readings = job.gap;
+  all.setup.read_with = find_gap_bench(job, all.setup);
   cap::check(all.setup);
   all.recipe = find_recipe(job, all.setup);
   all.limits.longest_mm = all.recipe.longest_mm;

@@ -317,9 +317,7 @@ Response Api::artwork(const Request& request) {
 Step Api::step_below(const Asked& asked) {
   Step step;
   if (!asked.job.empty()) step = jobs_.record(asked.job).step();
-  if (asked.artwork) step.artwork = *asked.artwork;
-  lay_over(step.set, asked.set);
-  return step;
+  return step_after(step, asked);
 }
 
 Response Api::ground(const std::string& body) {

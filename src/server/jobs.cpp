@@ -9,20 +9,36 @@ namespace {
 
 constexpr int kWorkers = 2;
 
-Step step_after(const Step& before, const Asked& asked) {
-  Step step = before;
-  step.improves = false;
-  step.words = asked.words;
-  if (asked.artwork) step.artwork = *asked.artwork;
-  if (asked.layout) step.layout = *asked.layout;
-  std::erase_if(step.set, [&](const std::string& each) {
-    return std::find(asked.unset.begin(), asked.unset.end(), key_of(each)) != asked.unset.end();
-  });
-  lay_over(step.set, asked.set);
-  if (step.words.empty()) {
-    step.words = asked.set.empty() ? "The change" : fmt::format("{}", fmt::join(asked.set, ", "));
+// Another mount or cap brings its own: what was set for the one before goes, but for what is asked
+// with the change.
+void drop_own(const std::vector<std::string>& before, const std::vector<std::string>& asked,
+              std::vector<std::string>& set) {
+  std::vector<std::string> next = set;
+  lay_over(next, asked);
+  const job::Job was = job::read_job("", "", "", before), is = job::read_job("", "", "", next);
+  const auto drop = [&](job::Own what) {
+    const std::vector<std::string> own = job::keys_of(what);
+    std::erase_if(set, [&](const std::string& each) {
+      return std::find(own.begin(), own.end(), key_of(each)) != own.end();
+    });
+  };
+  if (is.mount != was.mount) drop(job::Own::mount);
+  if (is.cap != was.cap) drop(job::Own::cap);
+}
+
+// Gaps stay those of the bench that they were measured on: the one before the change, unless they
+// came with it.
+void keep_gap_bench(const std::vector<std::string>& before, const Asked& asked,
+                    std::vector<std::string>& set) {
+  const auto has = [](const std::vector<std::string>& all, std::string_view key) {
+    return std::any_of(all.begin(), all.end(),
+                       [&](const std::string& each) { return key_of(each) == key; });
+  };
+  if (has(asked.set, "gap") || !has(set, "gap")) {
+    std::erase_if(set, [](const std::string& each) { return key_of(each) == "gap_bench"; });
+  } else if (!has(set, "gap_bench")) {
+    lay_over(set, {job::gap_bench_setting(job::read_job("", "", "", before))});
   }
-  return step;
 }
 
 void push_step(Record& record, Step step) {
@@ -53,6 +69,24 @@ bool is_bench_change(const Asked& asked) {
 }
 
 }  // namespace
+
+Step step_after(const Step& before, const Asked& asked) {
+  Step step = before;
+  step.improves = false;
+  step.words = asked.words;
+  if (asked.artwork) step.artwork = *asked.artwork;
+  if (asked.layout) step.layout = *asked.layout;
+  std::erase_if(step.set, [&](const std::string& each) {
+    return std::find(asked.unset.begin(), asked.unset.end(), key_of(each)) != asked.unset.end();
+  });
+  drop_own(before.set, asked.set, step.set);
+  keep_gap_bench(before.set, asked, step.set);
+  lay_over(step.set, asked.set);
+  if (step.words.empty()) {
+    step.words = asked.set.empty() ? "The change" : fmt::format("{}", fmt::join(asked.set, ", "));
+  }
+  return step;
+}
 
 Jobs::Jobs(Store& store, const job::DataFolder& data, std::function<void()> on_news)
     : store_(store), data_(data), on_news_(std::move(on_news)) {

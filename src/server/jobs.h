@@ -51,6 +51,10 @@ struct Changed {
   std::optional<double> quick_breaks_per_100;  // of the same stitches; bench changes only
 };
 
+// What is asked once a change is made. Another mount or cap leaves behind what was set for the old
+// one (job::without_own); measured gaps stay those of the bench that they were measured on.
+Step step_after(const Step& before, const Asked& asked);
+
 class Jobs {
  public:
   // Opens what the store holds and plans again what was being planned. `on_news` is called by any

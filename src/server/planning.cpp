@@ -86,6 +86,7 @@ std::vector<std::string> settings_made(const advise::Verdict& verdict, const job
     return std::any_of(settings.begin(), settings.end(),
                        [&](const std::string& each) { return key_of(each) == key; });
   };
+  if (!job.gap.empty()) settings.push_back(job::gap_bench_setting(job));
   if (job.height_mm) settings.push_back(fmt::format("artwork.height_mm={}", *job.height_mm));
   if (job.width_mm) settings.push_back(fmt::format("artwork.width_mm={}", *job.width_mm));
   if (job.at_mm && !is_set("artwork.at_mm")) {

@@ -132,5 +132,36 @@ TEST(Improve, TheTradeOffFallsAsItTakesLongerAndHoldsTheStandingPlanOrBetter) {
   EXPECT_LE(curve.front().time_s, 1e-9);
 }
 
+// Five places, as the gap card names them, on the careless bench as it stands.
+constexpr const char* kFiveGaps =
+    "gap=[{x_mm=0,y_mm=18,gap_mm=3.4},{x_mm=-20,y_mm=18,gap_mm=2.6},{x_mm=20,y_mm=18,gap_mm=2.9},"
+    "{x_mm=0,y_mm=28,gap_mm=2.2},{x_mm=0,y_mm=38,gap_mm=1.6}]";
+
+TEST(Improve, MeasuredGapsNeverMakeItWorse) {
+  const Start start(careless({kFiveGaps}));
+  const double before = breaks_per_100(start.job, *start.planned.plan);
+  const Improved improved = improve_job(start.job, start.drawing, start.planned);
+  EXPECT_LT(breaks_per_100(improved.job, *improved.planned.plan), before);
+  ASSERT_TRUE(improved.job.setup.read_with.has_value());
+  EXPECT_EQ(improved.job.setup.read_with->raise_mm, start.job.setup.bench.raise_mm);
+}
+
+// Each bench change that is listed for a plan with measured gaps, made on that plan.
+TEST(Improve, WithMeasuredGapsAChangeOnThePlanDoesWhatIsListed) {
+  const Start start(careless({kFiveGaps}));
+  const advise::Verdict verdict = plan_job(start.job, start.drawing, start.planned);
+  const double before = 100 * verdict.forecast->breaks_per_cap;
+  int n_compared = 0;
+  for (const advise::Change& change : verdict.changes) {
+    if (change.id.starts_with("bench.slowest_spm")) continue;  // sets the plan's own speeds
+    const Resolved changed = resolve(read_plan_job(start.planned.plan->job, {change.id}), kData);
+    const double effect = breaks_per_100(changed, *start.planned.plan) - before;
+    EXPECT_NEAR(change.breaks, effect, 0.1 * std::abs(effect)) << change.id;
+    n_compared += change.id.starts_with("bench.raise_mm") || change.id.starts_with("bench.clips") ||
+                  change.id.starts_with("bench.pressed") || change.id.starts_with("bench.packing");
+  }
+  EXPECT_GE(n_compared, 3) << "of those that close the gap";
+}
+
 }  // namespace
 }  // namespace buckram::job

@@ -48,6 +48,51 @@ letter_spacing_em = 0.1
   EXPECT_NE(where("text = \"K\"\narc_deg = 400").find("arc_deg"), std::string::npos);
 }
 
+// What a plan carries of its mount and cap is theirs alone.
+TEST(ReadJob, AnotherMountOrCapLeavesTheOldOnesBenchBehind) {
+  const Job planned = read_plan_job(R"({"cap": {"name": "six-panel-structured-mid", "seam": true},
+    "bench": {"mount": "rotary-raised", "raise_mm": 2, "packing_mm": 0.5, "tautness": 0.8,
+              "foot_mm": 3, "turn_deg": 180, "turned_by": "file", "clips": true, "pressed": true,
+              "backing": ["tear-away"], "speed_spm": 700},
+    "gap": [{"x_mm": 0, "y_mm": 18, "gap_mm": 2.5}]})",
+                                    {});
+  const Job same = with_settings(planned, "", {"bench.mount=rotary-raised"});
+  EXPECT_EQ(same.raise_mm, 2);
+  EXPECT_EQ(same.turn_deg, 180);
+  EXPECT_EQ(same.gap.size(), 1U);
+  const Job other = with_settings(planned, "", {"bench.tautness=0.5", "bench.mount=flat-hoop"});
+  EXPECT_FALSE(other.raise_mm || other.packing_mm || other.foot_mm || other.turn_deg);
+  EXPECT_FALSE(other.turned_by.has_value());
+  EXPECT_TRUE(other.gap.empty());
+  EXPECT_EQ(other.tautness, 0.5) << "asked for with the mount";
+  EXPECT_EQ(other.has_clips, true);
+  EXPECT_EQ(other.is_pressed, true);
+  EXPECT_EQ(other.speed_spm, 700);
+  EXPECT_EQ(other.has_seam, true);
+  const Job soft = with_settings(planned, "", {"cap.name=six-panel-soft-low"});
+  EXPECT_FALSE(soft.has_seam || soft.backing);
+  EXPECT_TRUE(soft.gap.empty());
+  EXPECT_EQ(soft.raise_mm, 2);
+}
+
+// A bench changed under measured gaps leaves them those of the bench before; new ones are of the
+// bench that they come with.
+TEST(ReadJob, GapsStayOfTheBenchTheyWereMeasuredOn) {
+  const std::string gap = "gap=[{x_mm=0,y_mm=18,gap_mm=2.5}]";
+  const Job measured = from("", {"bench.raise_mm=1", "bench.clips=true", gap});
+  EXPECT_FALSE(measured.gap_bench.has_value());
+  const Job raised = with_settings(measured, "", {"bench.raise_mm=3"});
+  ASSERT_TRUE(raised.gap_bench.has_value());
+  EXPECT_EQ(raised.gap_bench->raise_mm, 1);
+  EXPECT_EQ(raised.gap_bench->has_clips, true);
+  EXPECT_FALSE(raised.gap_bench->packing_mm.has_value());
+  const Job again = read_plan_job(to_json(raised), {"bench.raise_mm=2"});
+  EXPECT_EQ(again.gap_bench->raise_mm, 1);
+  EXPECT_EQ(with_settings(from("", {gap}), "", {gap_bench_setting(raised)}).gap_bench->raise_mm, 1);
+  EXPECT_FALSE(with_settings(raised, "", {gap}).gap_bench.has_value());
+  EXPECT_EQ(refused([&] { from("[gap_bench]\nraise_mm = 90\n"); }).code, base::ErrorCode::bad_job);
+}
+
 TEST(ReadJob, EveryKeyOfTheContractIsRead) {
   const Job job = from(R"(
 seed = 7

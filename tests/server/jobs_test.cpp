@@ -121,6 +121,37 @@ TEST_F(Working, ABenchChangeIsAnsweredWithTheNumberThatFollows) {
   EXPECT_EQ(value_in(patch(id, R"({"set":["artwork.height_mm=16"]})").body, "quick"), "null");
 }
 
+TEST_F(Working, AnotherMountLeavesTheOldOnesBenchBehind) {
+  const std::string id = job(R"("artwork.height_mm=15","bench.raise_mm=3","bench.clips=true")");
+  settled(served, id);
+  patch(id, R"({"set":["bench.mount=flat-hoop"]})");
+  EXPECT_EQ(value(id, "raise_mm"), "0");
+  EXPECT_EQ(value(id, "clips"), "true");
+  patch(id, R"({"set":["bench.mount=rotary","bench.raise_mm=2"]})");
+  EXPECT_EQ(value(id, "raise_mm"), "2") << "asked for with the mount";
+  patch(id, R"({"unset":["bench.mount"]})");
+  EXPECT_EQ(value(id, "raise_mm"), "2") << "the same mount";
+}
+
+// Measured on the plain plate, a gap is smaller on a raised one: the readings do not cancel it.
+TEST_F(Working, GapsStayOfTheBenchTheyWereMeasuredOn) {
+  const std::string id =
+      job(R"("artwork.height_mm=15","gap=[{x_mm=0,y_mm=20,gap_mm=4,sd_mm=0.1}]")");
+  settled(served, id);
+  const auto mean = [&] {
+    std::string verdict = served.get("/api/jobs/" + id + "/verdict.json").body;
+    std::erase_if(verdict, [](char c) { return c == ' ' || c == '\n'; });
+    return std::atof(value_in(verdict.substr(verdict.find("gap_mm")), "mean").c_str());
+  };
+  const double before = mean();
+  patch(id, R"({"set":["bench.raise_mm=3"]})");
+  settled(served, id);
+  EXPECT_LT(mean(), before - 1);
+  patch(id, R"({"set":["gap=[{x_mm=0,y_mm=20,gap_mm=4,sd_mm=0.1}]"]})");
+  settled(served, id);
+  EXPECT_NEAR(mean(), before, 0.5) << "measured on the raised plate";
+}
+
 TEST_F(Working, StepsAreTakenBackAndMadeAgainAlsoAfterARestart) {
   const std::string id = job();
   settled(served, id);
