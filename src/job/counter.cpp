@@ -21,6 +21,7 @@ struct Pair {
   Resolved job;
   Fit fit;
   CounterAnswer answer;
+  double cost_s = 0;  // a cap's minutes and breaks as they would be sewn
 };
 
 // What of a pair decides its stitches.
@@ -68,6 +69,15 @@ std::string told(const Pair& pair, const advise::Verdict& verdict) {
   return size + "; " + left_in_words(verdict);
 }
 
+// Seconds a cap with every needle break at what it costs in all, which counts its stop, too: of the
+// bench that would be sewn on.
+double cost_s(const advise::Verdict& verdict, const advise::ShopTimes& times) {
+  const bool is_changed = verdict.answer == advise::Answer::rework && verdict.best;
+  const double breaks = is_changed ? verdict.best->mean / 100 : verdict.forecast->breaks_per_cap;
+  return advise::seconds_a_cap(verdict, times) +
+         breaks * (times.break_cost_s - times.needle_break_s);
+}
+
 void judge_pair(const Sized& sized, const base::Watch& watch, Pair& pair) {
   CounterAnswer& answer = pair.answer;
   if (!sized.planned.plan || !sized.planned.breaches.empty()) {
@@ -78,23 +88,21 @@ void judge_pair(const Sized& sized, const base::Watch& watch, Pair& pair) {
   }
   stitch::Plan plan = *sized.planned.plan;
   for (double& y : plan.y) y += pair.fit.middle.y - sized.middle.y;
+  set_pace(pair.job, plan, quiet(watch));  // block speeds are each cap's own
   const advise::Verdict verdict = judge_in_brief(pair.job, plan, watch);
   answer.answer = verdict.answer;
   answer.is_within = verdict.answer != advise::Answer::refuse;
   answer.offer.breaks_per_100 = 100 * verdict.forecast->breaks_per_cap;
   answer.offer.time_s = advise::seconds_a_cap(verdict, pair.job.times);
+  pair.cost_s = cost_s(verdict, pair.job.times);
   answer.offer.set = advise::chosen_ids(verdict);
   answer.offer.why = told(pair, verdict);
 }
 
 bool comes_first(const Pair& a, const Pair& b) {
   const auto rank = [](const Pair& p) {
-    const bool is_planned = p.answer.offer.breaks_per_100.has_value();
-    const double cost_s = is_planned ? *p.answer.offer.time_s + *p.answer.offer.breaks_per_100 /
-                                                                    100 * p.job.times.break_cost_s
-                                     : 0;
-    return std::tuple(!is_planned, !p.answer.is_within, !p.answer.offer.fits, cost_s,
-                      p.answer.offer.cap, p.answer.offer.mount);
+    return std::tuple(!p.answer.offer.breaks_per_100.has_value(), !p.answer.is_within,
+                      !p.answer.offer.fits, p.cost_s, p.answer.offer.cap, p.answer.offer.mount);
   };
   return rank(a) < rank(b);
 }
@@ -108,6 +116,8 @@ std::vector<Pair> pairs_of(const Job& job, const DataFolder& data,
       Job asked = job;
       asked.cap = cap;
       asked.mount = mount;
+      // Gaps are measured on one cap in one mount and tell nothing about the others.
+      if (cap != job.cap || mount != job.mount) asked.gap.clear();
       Pair pair{resolve(asked, data), {}, {}};
       pair.answer.offer.cap = cap;
       pair.answer.offer.mount = mount;

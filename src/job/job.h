@@ -179,10 +179,10 @@ struct CounterAnswer {
 };
 
 // Every cap on every mount (names or files), best first: as asked and within the limit, then
-// smaller and within it, then over it, then what fits nowhere; within each by expected breaks and
-// minutes as the shop prices them. Throws Error{unknown_name}, Error{cannot_read},
-// Error{cancelled}. Some 0.2 s a pair on one core for 10,000 stitches, and a plan for every size
-// that occurs.
+// smaller and within it, then over it, then what fits nowhere; within each by what minutes and
+// breaks cost as it would be sewn: with the bench changes made that get it under the limit. Throws
+// Error{unknown_name}, Error{cannot_read}, Error{cancelled}. Some 0.2 s a pair on one core for
+// 10,000 stitches, and a plan for every size that occurs.
 std::vector<CounterAnswer> counter_answers(const Job& job, const DataFolder& data,
                                            const artwork::Drawing& drawing,
                                            const std::vector<std::string>& caps,

@@ -228,6 +228,7 @@ std::optional<Candidate> higher_here(const Resolved& job, const Asked& asked,
     if (!fit.fits) return std::nullopt;
     stitch::Plan plan = planned;
     for (double& y : plan.y) y += up;
+    set_pace(job, plan, quiet(watch));
     Candidate each = candidate(job.job, asked, fit, 0, job.setup.mount);
     tell_breaks(judge_in_brief(job, plan, watch), job, each);
     if (each.is_within) return each;
@@ -295,7 +296,8 @@ std::vector<advise::Offer> offers(const Resolved& job, const artwork::Drawing& d
   if (asked.fit.fits) return {};  // it was not the place that stood in the way
   std::vector<Candidate> all;
   offer_here(job, asked, all);
-  offer_other(job, asked, &Job::mount, shipped_names(job.data, "mounts"), all);
+  offer_other(job, asked, &Job::mount, job.owned.mounts.value_or(shipped_names(job.data, "mounts")),
+              all);
   offer_other(job, asked, &Job::cap, shipped_names(job.data, "caps"), all);
   std::stable_sort(all.begin(), all.end(), [](const Candidate& a, const Candidate& b) {
     if (a.is_smaller_here != b.is_smaller_here) return a.is_smaller_here;

@@ -75,6 +75,71 @@ TEST(Counter, BreaksAndMinutesAreThoseOfThePlanForThePair) {
   EXPECT_EQ(n_compared, 6);
 }
 
+Job with(const Job& job, const std::vector<std::string>& sets) {
+  return with_settings(job, "test", sets);
+}
+
+const CounterAnswer& answer_for(const std::vector<CounterAnswer>& all, const std::string& cap,
+                                const std::string& mount) {
+  return *std::find_if(all.begin(), all.end(), [&](const CounterAnswer& a) {
+    return a.offer.cap == cap && a.offer.mount == mount;
+  });
+}
+
+// Block speeds are chosen for each cap, not taken over from the one that was planned.
+TEST(Counter, TheOrderOfTheListChangesNoAnswerAlsoWithBlockSpeeds) {
+  const Job job = with(wordmark("95"), {"bench.slowest_spm=500", "bench.speed_spm=950"});
+  const artwork::Drawing drawing = read_artwork(job);
+  std::vector<std::string> turned(kCaps.rbegin(), kCaps.rend());
+  const auto all = counter_answers(job, kData, drawing, kCaps, {"rotary"});
+  const auto again = counter_answers(job, kData, drawing, turned, {"rotary"});
+  for (const std::string& cap : kCaps) {
+    const advise::Offer& one = answer_for(all, cap, "rotary").offer;
+    const advise::Offer& other = answer_for(again, cap, "rotary").offer;
+    EXPECT_NEAR(*one.breaks_per_100, *other.breaks_per_100, 1e-6 * *one.breaks_per_100) << cap;
+    EXPECT_NEAR(*one.time_s, *other.time_s, 1e-6 * *one.time_s) << cap;
+  }
+}
+
+TEST(Counter, MeasuredGapsCountForTheirOwnCapAndMountOnly) {
+  const Job plain = wordmark("95");
+  const Job measured = with(plain, {"gap=[{x_mm=0,y_mm=18,gap_mm=6},{x_mm=0,y_mm=28,gap_mm=5}]"});
+  const auto all = answers(plain), again = answers(measured);
+  for (const CounterAnswer& answer : all) {
+    const std::string &cap = answer.offer.cap, &mount = answer.offer.mount;
+    const double breaks = *answer_for(again, cap, mount).offer.breaks_per_100;
+    if (cap == plain.cap && mount == plain.mount) {
+      EXPECT_GT(breaks, 1.1 * *answer.offer.breaks_per_100);
+    } else {
+      EXPECT_EQ(breaks, *answer.offer.breaks_per_100) << cap << ' ' << mount;
+    }
+  }
+}
+
+// Seconds and breaks of the set-up that would be sewn on: what page and sheet promise for it.
+TEST(Counter, AmongThoseThatRunWhatCostsLeastWithTheChangesMadeComesFirst) {
+  const Job job = with(wordmark("95"), {"bench.speed_spm=950", "bench.needle=80:ball"});
+  const artwork::Drawing drawing = read_artwork(job);
+  double last = 0;
+  int n_reworked = 0, n_compared = 0;
+  for (const CounterAnswer& answer : answers(job)) {
+    if (!answer.is_within || !answer.offer.fits) continue;
+    const Resolved resolved = resolve(with_offer(job, answer.offer), kData);
+    const advise::Verdict verdict = plan_job(resolved, drawing, plan_stitches(resolved, drawing));
+    const bool is_changed = verdict.answer == advise::Answer::rework;
+    const double breaks = is_changed ? verdict.best->mean / 100 : verdict.forecast->breaks_per_cap;
+    const double cost = advise::seconds_a_cap(verdict, resolved.times) -
+                        breaks * resolved.times.needle_break_s +
+                        breaks * resolved.times.break_cost_s;
+    EXPECT_GE(cost, 0.98 * last) << answer.offer.cap << ' ' << answer.offer.mount;
+    last = cost;
+    n_reworked += is_changed;
+    ++n_compared;
+  }
+  EXPECT_GE(n_compared, 3);
+  EXPECT_GE(n_reworked, 1);
+}
+
 TEST(Counter, WhatDoesNotFitAsAskedIsAnsweredWithTheTallestThatDoes) {
   Job job = wordmark("95");
   job.width_mm.reset();

@@ -6,6 +6,10 @@
 
 #include <gtest/gtest.h>
 
+#include <fstream>
+#include <set>
+#include <string>
+
 namespace buckram::job {
 namespace {
 
@@ -27,6 +31,20 @@ Job tall(double height_mm) {
   job.height_mm = height_mm;
   job.breaks_per_100 = 0.01;  // a bar is sewn so easily that any other limit is kept
   return job;
+}
+
+TEST(Offers, OnlyMountsThatTheShopOwns) {
+  const std::string file = testing::TempDir() + "/offers-shop.toml";
+  std::ofstream(file) << "[owns]\nmounts = [\"rotary\", \"flat-cap-hoop\"]\n";
+  const auto mounts = [&](const DataFolder& data) {
+    std::set<std::string> all;
+    for (const advise::Offer& each : offers(resolve(tall(75), data), bar())) all.insert(each.mount);
+    return all;
+  };
+  const std::set<std::string> owned = mounts({kData.path, file});
+  EXPECT_FALSE(owned.contains("flat-hoop"));
+  EXPECT_FALSE(owned.contains("rotary-raised"));
+  EXPECT_GT(mounts(kData).size(), owned.size()) << "there was something to leave out";
 }
 
 TEST(Offers, NoneWhereItFitsAsAsked) {
