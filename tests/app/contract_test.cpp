@@ -193,6 +193,23 @@ TEST_F(Contract, TheSheetOfAHugePlanEndsAndSaysWhatItLeftOut) {
       << bench.get("huge.txt");
 }
 
+// Of a plan for one mount, read for another: as if it had been planned there.
+TEST_F(Contract, AnotherMountForAPlanBringsItsOwnBench) {
+  const std::string mark = "plan mark.svg --height 12 --at 0,30 --quiet ";
+  ASSERT_LE(bench.run(mark + "--mount rotary-raised -o raised").status, 1);
+  ASSERT_LE(bench.run(mark + "--mount rotary -o plain").status, 1);
+  ASSERT_LE(bench.run(mark + "--mount flat-hoop -o flat").status, 1);
+  ASSERT_LE(bench.run("check raised/plan.json --mount rotary -o checked").status, 1);
+  EXPECT_EQ(bench.get("checked/stitches.csv"), bench.get("plain/stitches.csv"));
+  EXPECT_NE(bench.get("raised/stitches.csv"), bench.get("plain/stitches.csv"));
+  ASSERT_EQ(bench.run("convert plain/plan.json --mount flat-hoop --to gcode -o flat.gcode").status,
+            0);
+  const std::string turned = bench.get("plain/stitches.gcode");
+  const std::string flat = bench.get("flat/stitches.gcode");
+  EXPECT_EQ(bench.get("flat.gcode"), flat);
+  EXPECT_NE(turned, flat);
+}
+
 // Nobody may find an earlier plan's files under a refusal and sew them.
 TEST_F(Contract, ARefusalLeavesNoEarlierPlan) {
   ASSERT_LE(bench.run("plan mark.svg --height 20 -o out").status, 1);
