@@ -118,7 +118,8 @@ TEST(Counter, MeasuredGapsCountForTheirOwnCapAndMountOnly) {
 
 // Seconds and breaks of the set-up that would be sewn on: what page and sheet promise for it.
 TEST(Counter, AmongThoseThatRunWhatCostsLeastWithTheChangesMadeComesFirst) {
-  const Job job = with(wordmark("95"), {"bench.speed_spm=950", "bench.needle=80:ball"});
+  const Job job = with(wordmark("95"),
+                       {"bench.speed_spm=950", "bench.needle=80:ball", "limit.breaks_per_100=0.5"});
   const artwork::Drawing drawing = read_artwork(job);
   double last = 0;
   int n_reworked = 0, n_compared = 0;
