@@ -253,7 +253,7 @@ TEST(Judge, WordsOfTheWorstPlacesAskForNothingThatTheShopLacksOrKeepsAsItIs) {
   options.owned.has_clips = options.owned.has_press = false;
   const Verdict poor =
       judge(block(), s.setup, *s.mechanics, s.needles, options, data("practice.toml"));
-  for (const char* words : {"plate", "clip", "press the", "needle"}) {
+  for (const char* words : {"plate", "clip", "press the", "thicker needle", "sharp point"}) {
     EXPECT_EQ(n_told(poor, words), 0) << words;
   }
   // One level that is locked leaves the others.

@@ -125,12 +125,12 @@ TEST_F(Working, AnotherMountLeavesTheOldOnesBenchBehind) {
   const std::string id = job(R"("artwork.height_mm=15","bench.raise_mm=3","bench.clips=true")");
   settled(served, id);
   patch(id, R"({"set":["bench.mount=flat-hoop"]})");
-  EXPECT_EQ(value(id, "raise_mm"), "0");
+  EXPECT_EQ(value(id, "raise_mm"), "0.0");
   EXPECT_EQ(value(id, "clips"), "true");
   patch(id, R"({"set":["bench.mount=rotary","bench.raise_mm=2"]})");
-  EXPECT_EQ(value(id, "raise_mm"), "2") << "asked for with the mount";
+  EXPECT_EQ(value(id, "raise_mm"), "2.0") << "asked for with the mount";
   patch(id, R"({"unset":["bench.mount"]})");
-  EXPECT_EQ(value(id, "raise_mm"), "2") << "the same mount";
+  EXPECT_EQ(value(id, "raise_mm"), "2.0") << "the same mount";
 }
 
 // Measured on the plain plate, a gap is smaller on a raised one: the readings do not cancel it.
