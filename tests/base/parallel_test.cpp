@@ -5,7 +5,9 @@
 
 #include <gtest/gtest.h>
 
+#include <atomic>
 #include <numeric>
+#include <thread>
 #include <vector>
 
 namespace buckram::base {
@@ -24,6 +26,26 @@ TEST(ParallelFor, PassesAnErrorOn) {
                               if (i == 57) throw Error{ErrorCode::bad_job, "57", "", ""};
                             }),
                Error);
+}
+
+// A loop within a loop either visits all its indices or throws: what its caller goes on with is
+// whole, though another call of the outer loop has failed meanwhile.
+TEST(ParallelFor, ALoopWithinOneThatFailsIsStillWhole) {
+  for (int round = 0; round < 20; ++round) {
+    std::atomic<int> n_short{0};
+    EXPECT_THROW(parallel_for(8,
+                              [&](std::size_t i) {
+                                if (i == 3) throw Error{ErrorCode::cancelled, "3", "", ""};
+                                std::atomic<int> n{0};
+                                parallel_for(2'000, [&](std::size_t) {
+                                  std::this_thread::yield();
+                                  ++n;
+                                });
+                                n_short += n != 2'000;
+                              }),
+                 Error);
+    ASSERT_EQ(n_short, 0) << round;
+  }
 }
 
 TEST(Watch, StopsWhenAsked) {
