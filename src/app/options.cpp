@@ -159,15 +159,6 @@ machine::Layout read_layout(const job::DataFolder& data, const std::string& name
   return machine::read_layout(source.text, source.where);
 }
 
-void tell_layout(const machine::Layout& layout, const stitch::Plan& plan,
-                 advise::Verdict& verdict) {
-  verdict.cautions.insert(verdict.cautions.begin(), machine::kFirstRunCaution);
-  decltype(verdict.notes) notes;
-  for (const std::string& each : machine::remarks_on(layout, plan))
-    notes.push_back({"layout", layout.name, each, {}});
-  verdict.notes.insert(verdict.notes.begin(), notes.begin(), notes.end());
-}
-
 Stitches read_stitches(const Options& o, const job::DataFolder& data) {
   const std::string bytes = base::read_file(o.input, kMaxStitchBytes);
   if (!o.layout.empty()) return read_described(o, data, bytes);

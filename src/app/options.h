@@ -40,10 +40,6 @@ job::Job job_of(const Options& options);
 // A layout by its shipped name or file.
 machine::Layout read_layout(const job::DataFolder& data, const std::string& name_or_file);
 
-// The caution for the first of the layout's files, and as notes what they do not carry: told before
-// all else.
-void tell_layout(const machine::Layout& layout, const stitch::Plan& plan, advise::Verdict& verdict);
-
 // Stitches from a plan, CSV or G-code, or from a file of `layout` where one is named; the job that
 // goes with them.
 struct Stitches {

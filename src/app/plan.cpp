@@ -1,4 +1,6 @@
 #include "options.h"
+
+#include "job/told.h"
 #include "verbs.h"
 
 namespace buckram::app {
@@ -21,7 +23,7 @@ int plan(const Options& options) {
   } else {
     verdict = job::plan_job(job, drawing, planned, watch);
   }
-  if (outputs.layout && planned.plan) tell_layout(*outputs.layout, *planned.plan, verdict);
+  if (outputs.layout && planned.plan) job::tell_layout(*outputs.layout, *planned.plan, verdict);
   watch.at("writing", 0.95);
   const std::vector<base::OutputFile> files = job::plan_outputs(
       job, planned.plan ? &*planned.plan : nullptr, verdict, options.output, outputs);

@@ -1,4 +1,6 @@
 #include "options.h"
+
+#include "job/told.h"
 #include "verbs.h"
 
 #include <fmt/format.h>
@@ -26,7 +28,7 @@ int sheet(const Options& options, const std::string& paper_name, const std::stri
   if (!layout_name.empty()) layout = read_layout(data, layout_name);
   const Stitches stitches = read_stitches(options, data);
   advise::Verdict verdict = job::check_plan(stitches.job, stitches.plan, watch);
-  if (layout) tell_layout(*layout, stitches.plan, verdict);
+  if (layout) job::tell_layout(*layout, stitches.plan, verdict);
   drawn.machine_file = machine_file_beside(
       options, layout ? "stitches." + layout->extension : std::string(job::kMachineFile));
   drawn.file_says_speed = !layout;

@@ -104,6 +104,15 @@ std::string title_of(const Job& job) {
   return title;
 }
 
+void tell_layout(const machine::Layout& layout, const stitch::Plan& plan,
+                 advise::Verdict& verdict) {
+  verdict.cautions.insert(verdict.cautions.begin(), machine::kFirstRunCaution);
+  decltype(verdict.notes) notes;
+  for (const std::string& each : machine::remarks_on(layout, plan))
+    notes.push_back({"layout", layout.name, each, {}});
+  verdict.notes.insert(verdict.notes.begin(), notes.begin(), notes.end());
+}
+
 report::Told told(const Resolved& job, const stitch::Plan& plan, const advise::Verdict& verdict,
                   const OutputOptions& options) {
   return report::tell(with_machine_file(subject(job, plan, verdict), options));

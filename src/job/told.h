@@ -13,6 +13,10 @@ namespace buckram::job {
 report::Told told(const Resolved& job, const stitch::Plan& plan, const advise::Verdict& verdict,
                   const OutputOptions& options = {});
 
+// The caution for the first of the layout's files, and as notes what they do not carry: told before
+// all else.
+void tell_layout(const machine::Layout& layout, const stitch::Plan& plan, advise::Verdict& verdict);
+
 // The artwork's name in words: "Keld harbour crest".
 std::string title_of(const Job& job);
 

@@ -42,16 +42,6 @@ machine::Layout layout_of(const std::string& name, const job::DataFolder& data) 
   return machine::read_layout(source.text, source.where);
 }
 
-// As the command line tells it.
-void tell_layout(const machine::Layout& layout, const stitch::Plan& plan,
-                 advise::Verdict& verdict) {
-  verdict.cautions.insert(verdict.cautions.begin(), machine::kFirstRunCaution);
-  std::vector<advise::Note> notes;
-  for (const std::string& each : machine::remarks_on(layout, plan))
-    notes.push_back({"layout", layout.name, each, {}});
-  verdict.notes.insert(verdict.notes.begin(), notes.begin(), notes.end());
-}
-
 // Files of `plan` in `folder`, under their plain names.
 std::vector<base::OutputFile> plain_named(std::vector<base::OutputFile> files) {
   std::erase_if(files, [](const base::OutputFile& file) { return file.is_gone; });
@@ -154,7 +144,7 @@ PlanRun run_plan(const Step& step, int revision, const Store& store, const job::
   const stitch::Plan* plan = planned.plan ? &*planned.plan : nullptr;
   job::OutputOptions outputs;
   if (!step.layout.empty()) outputs.layout = layout_of(step.layout, data);
-  if (outputs.layout && plan) tell_layout(*outputs.layout, *plan, verdict);
+  if (outputs.layout && plan) job::tell_layout(*outputs.layout, *plan, verdict);
   watch.at("drawing the files", 0.95);
   run.files = plain_named(job::plan_outputs(job, plan, verdict, folder, outputs));
   add_page_files(revision, job, plan, verdict, outputs, run);
