@@ -162,10 +162,11 @@ void add_as_set_up(const Judged& judged, const stitch::Plan& plan,
 void add_changes(const Judged& judged, const std::vector<cap::Needle>& needles, Verdict& verdict) {
   const JudgeOptions& options = judged.options;
   const double standing = verdict.forecast->breaks_per_cap;
+  const bool keeps_limit = verdict.answer == Answer::run;
+  if (keeps_limit && options.in_brief) return;  // an offer that runs says nothing of changes
   const BenchLevers all = bench_levers(judged, needles);
   const SearchProblem problem = bench_problem(judged, all, standing);
   SearchResult found = search(problem);
-  const bool keeps_limit = verdict.answer == Answer::run;
   verdict.trade_off = trade_off(all, found.tried);
   std::optional<Paced> paced;
   if (keeps_limit && !options.improves) {

@@ -3,8 +3,8 @@
 
 #include "base/error.h"
 #include "base/files.h"
+#include "base/lanes.h"
 #include "base/nearest.h"
-#include "base/pair.h"
 #include "base/parallel.h"
 #include "base/progress.h"
 #include "base/random.h"

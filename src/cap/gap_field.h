@@ -18,7 +18,7 @@ struct GapPoint {
 };
 
 // What varies from cap to cap, as offsets to the mean field (all zero or one: the mean); T is a
-// double, or a base::Pair for two caps at a time.
+// double, or a base::Four for four caps at a time.
 template <class T>
 struct GapDrawOf {
   T gap_factor = T{} + 1;  // on the clearance's departure from the plate
@@ -41,7 +41,7 @@ struct GapTerms {
   bool operator==(const GapTerms&) const = default;
 };
 
-// The gap at that place on one cap, or on two. Smooth and monotone: more clearance never closes
+// The gap at that place on one cap, or on four. Smooth and monotone: more clearance never closes
 // the gap.
 template <class T>
 struct GapPointOf {

@@ -1,8 +1,8 @@
 // Where the cloth pushes the point: the needle as a stepped cantilever column, and the mean and
 // covariance of its point's place when it reaches the plate.
 //
-// What differs from cap to cap is a template over its number: `double` for one cap, `base::Pair`
-// for two caps at a time, which is how a forecast goes through its draws.
+// What differs from cap to cap is a template over its number: `double` for one cap, `base::Four`
+// for four caps at a time, which is how a forecast goes through its draws.
 #pragma once
 
 #include "needle/mechanics.h"
@@ -104,7 +104,7 @@ template <class T>
 PushOf<T> push_at(const Place& place, const Blade& blade, const Mechanics& mechanics,
                   const CapDrawOf<T>& draw);
 extern template Push push_at(const Place&, const Blade&, const Mechanics&, const CapDraw&);
-extern template PushOf<base::Pair> push_at(const Place&, const Blade&, const Mechanics&,
-                                           const CapDrawOf<base::Pair>&);
+extern template PushOf<base::Four> push_at(const Place&, const Blade&, const Mechanics&,
+                                           const CapDrawOf<base::Four>&);
 
 }  // namespace buckram::needle

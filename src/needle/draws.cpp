@@ -58,6 +58,10 @@ std::vector<WeightedCap> caps_of(const Mechanics& m,
     drawn.weight = std::exp(log_weight) / static_cast<double>(points.size());
     caps.push_back(drawn);
   }
+  // The weight falls with how bad a cap is: alike ones stand side by side, so that four that are
+  // worked out together need the same care.
+  std::stable_sort(caps.begin(), caps.end(),
+                   [](const WeightedCap& a, const WeightedCap& b) { return a.weight > b.weight; });
   return caps;
 }
 

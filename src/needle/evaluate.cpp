@@ -12,51 +12,6 @@ namespace {
 
 constexpr std::size_t kChunk = 128;  // places a task; fixed, so that sums do not depend on threads
 
-// Two caps side by side. Where the number is odd the last one stands alone, its mate with weight 0.
-struct PairOfCaps {
-  CapDrawOf<base::Pair> draw;
-  base::Pair weight{};
-};
-
-std::vector<PairOfCaps> paired(const std::vector<WeightedCap>& caps) {
-  std::vector<PairOfCaps> pairs((caps.size() + 1) / 2);
-  for (std::size_t c = 0; c < 2 * pairs.size(); ++c) {
-    const CapDraw& cap = caps[std::min(c, caps.size() - 1)].cap;
-    PairOfCaps& pair = pairs[c / 2];
-    const std::size_t lane = c % 2;
-    pair.draw.hardness[lane] = cap.hardness;
-    pair.draw.gap.gap_factor[lane] = cap.gap.gap_factor;
-    pair.draw.gap.slope_factor[lane] = cap.gap.slope_factor;
-    for (std::size_t k = 0; k < 3; ++k) pair.draw.gap.modes[k][lane] = cap.gap.modes[k];
-    pair.draw.alignment_x[lane] = cap.alignment_x;
-    pair.draw.alignment_y[lane] = cap.alignment_y;
-    pair.draw.alignment_mm2[lane] = cap.alignment_mm2;
-    pair.draw.strength[lane] = cap.strength;
-    pair.draw.strength_log2[lane] = cap.strength_log2;
-    pair.weight[lane] = c < caps.size() ? caps[c].weight : 0;
-  }
-  return pairs;
-}
-
-// `by_pair`: chance on each pair of caps.
-PlaceChance chance_at(const Place& place, const Blade& blade, const Mechanics& m,
-                      const std::vector<PairOfCaps>& caps, const Care& care,
-                      std::vector<base::Pair>& by_pair) {
-  std::array<base::Pair, 4> modes{};
-  base::Pair sum{};
-  for (std::size_t c = 0; c < caps.size(); ++c) {
-    const PushOf<base::Pair> push = push_at(place, blade, m, caps[c].draw);
-    const FailureOf<base::Pair> failure = failure_at(push, blade, m, caps[c].draw, care);
-    sum += caps[c].weight * failure.any;
-    by_pair[c] = failure.any;
-    for (std::size_t k = 0; k < 4; ++k) modes[k] += caps[c].weight * failure.by_mode[k];
-  }
-  PlaceChance chance;
-  chance.hazard = sum[0] + sum[1];
-  for (std::size_t k = 0; k < 4; ++k) chance.by_mode[k] = modes[k][0] + modes[k][1];
-  return chance;
-}
-
 Mode likeliest(const PlaceChance& chance) {
   const auto& p = chance.by_mode;
   return static_cast<Mode>(std::max_element(p.begin(), p.end()) - p.begin());
@@ -77,15 +32,15 @@ double clean_cap(const std::vector<WeightedCap>& caps, const std::vector<double>
 constexpr Care kCoarse{.widths = 2.4, .least_directions = 8, .swings = false};
 
 std::vector<PlaceChance> pilot_of(const Places& all, const Mechanics& m, const Remembered* former) {
-  const std::vector<PairOfCaps> pairs = paired(pilot_caps(m));
+  const std::vector<FourCaps> fours = by_fours(pilot_caps(m));
   std::vector<PlaceChance> chances(all.places.size());
   base::parallel_for(
       chances.size(),
       [&](std::size_t k) {
         const PlaceChance* known = former ? former->pilot(all.places[k]) : nullptr;
-        std::vector<base::Pair> by_pair(pairs.size());
+        std::vector<double> by_cap(4 * fours.size());
         chances[k] =
-            known ? *known : chance_at(all.places[k], all.blade, m, pairs, kCoarse, by_pair);
+            known ? *known : chance_at(all.places[k], all.blade, m, fours, kCoarse, by_cap);
       },
       kChunk);
   return chances;
@@ -94,7 +49,7 @@ std::vector<PlaceChance> pilot_of(const Places& all, const Mechanics& m, const R
 std::vector<PlaceChance> on_all_caps(const Places& all, const std::vector<std::size_t>& at,
                                      const Mechanics& m, const std::vector<WeightedCap>& caps,
                                      const Remembered* former) {
-  const std::vector<PairOfCaps> pairs = paired(caps);
+  const std::vector<FourCaps> fours = by_fours(caps);
   std::vector<PlaceChance> chances(at.size());
   base::parallel_for(at.size(), [&](std::size_t j) {
     const Place& place = all.places[at[j]];
@@ -103,10 +58,10 @@ std::vector<PlaceChance> on_all_caps(const Places& all, const std::vector<std::s
       chances[j] = *known;
       return;
     }
-    std::vector<base::Pair> by_pair(pairs.size());
-    chances[j] = chance_at(place, all.blade, m, pairs, {}, by_pair);
-    chances[j].by_cap.resize(caps.size());
-    for (std::size_t c = 0; c < caps.size(); ++c) chances[j].by_cap[c] = by_pair[c / 2][c % 2];
+    std::vector<double> by_cap(4 * fours.size());
+    chances[j] = chance_at(place, all.blade, m, fours, {}, by_cap);
+    by_cap.resize(caps.size());
+    chances[j].by_cap = std::move(by_cap);
   });
   return chances;
 }
@@ -165,7 +120,7 @@ Evaluation evaluate(const Places& all, const Mechanics& mechanics,
     std::array<double, 4> by_mode{};
   };
   const std::size_t n = all.places.size();
-  const std::vector<PairOfCaps> pairs = paired(caps);
+  const std::vector<FourCaps> fours = by_fours(caps);
   Evaluation result;
   result.hazard.assign(n, 0);
   result.mode.assign(n, Mode::plate);
@@ -173,14 +128,14 @@ Evaluation evaluate(const Places& all, const Mechanics& mechanics,
   base::parallel_for(chunks.size(), [&](std::size_t chunk) {
     ChunkSums& sums = chunks[chunk];
     sums.log_clean.assign(caps.size(), 0);
-    std::vector<base::Pair> by_pair(pairs.size());
+    std::vector<double> by_cap(4 * fours.size());
     for (std::size_t k = chunk * kChunk; k < std::min(n, (chunk + 1) * kChunk); ++k) {
-      const PlaceChance chance = chance_at(all.places[k], all.blade, mechanics, pairs, {}, by_pair);
+      const PlaceChance chance = chance_at(all.places[k], all.blade, mechanics, fours, {}, by_cap);
       result.hazard[k] = chance.hazard;
       result.mode[k] = likeliest(chance);
       for (std::size_t m = 0; m < 4; ++m) sums.by_mode[m] += chance.by_mode[m];
       for (std::size_t c = 0; c < caps.size(); ++c) {
-        sums.log_clean[c] += log_clean(by_pair[c / 2][c % 2]);
+        sums.log_clean[c] += log_clean(by_cap[c]);
       }
     }
   });

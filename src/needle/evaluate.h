@@ -1,8 +1,7 @@
 // Chance of a break at every place, over the drawn caps.
 #pragma once
 
-#include "needle/draws.h"
-#include "needle/failure.h"
+#include "needle/chance.h"
 #include "needle/places.h"
 #include "needle/sample.h"
 
@@ -24,13 +23,6 @@ struct Evaluation {
 // threads.
 Evaluation evaluate(const Places& places, const Mechanics& mechanics,
                     const std::vector<WeightedCap>& caps);
-
-// Of one place: what evaluate_ranked() keeps of it.
-struct PlaceChance {
-  double hazard = 0;
-  std::array<double, 4> by_mode{};
-  std::vector<double> by_cap;  // chance on each cap; empty after the pilot
-};
 
 // A former evaluation, to look places up in that are the same to the last bit.
 class Remembered;

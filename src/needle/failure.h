@@ -20,7 +20,7 @@ struct Care {
 };
 
 // Chance that a normal point with this mean and covariance falls outside a disc of radius `r`
-// about the origin; T is a double or a base::Pair. Polar quadrature in the whitened plane: along
+// about the origin; T is a double or a base::Four. Polar quadrature in the whitened plane: along
 // each direction the chance beyond the disc's edge is exp(-rho^2 / 2) exactly, and the trapezoid
 // rule over directions converges faster than any power; as many directions as the peak about the
 // nearest edge asks for. Within 1 % of the isotropic case, the Marcum Q function
@@ -52,13 +52,13 @@ FailureOf<T> failure_at(const PushOf<T>& push, const Blade& blade, const Mechani
                         const CapDrawOf<T>& draw, const Care& care = {});
 
 extern template double outside_disc(const Normal2<double>&, double, const Care&);
-extern template base::Pair outside_disc(const Normal2<base::Pair>&, double, const Care&);
+extern template base::Four outside_disc(const Normal2<base::Four>&, double, const Care&);
 extern template double outside_disc_exponent(const Normal2<double>&, double);
-extern template base::Pair outside_disc_exponent(const Normal2<base::Pair>&, double);
+extern template base::Four outside_disc_exponent(const Normal2<base::Four>&, double);
 extern template Failure failure_at(const Push&, const Blade&, const Mechanics&, const CapDraw&,
                                    const Care&);
-extern template FailureOf<base::Pair> failure_at(const PushOf<base::Pair>&, const Blade&,
-                                                 const Mechanics&, const CapDrawOf<base::Pair>&,
+extern template FailureOf<base::Four> failure_at(const PushOf<base::Four>&, const Blade&,
+                                                 const Mechanics&, const CapDrawOf<base::Four>&,
                                                  const Care&);
 
 }  // namespace buckram::needle

@@ -1,4 +1,5 @@
 // Beams, columns, chances and motion against published figures and closed forms.
+#include "needle/chance.h"
 #include "needle/deflection.h"
 #include "needle/failure.h"
 #include "needle/penetration.h"
@@ -264,8 +265,25 @@ TEST(Friction, ClosedFormOfTheExcess) {
   }
 }
 
-// Two caps at a time are the same two one by one.
-TEST(Push, PairsOfCapsAreTheirCaps) {
+// Caps as a forecast draws them, and wilder ones: soft to hard, no gap to twice the gap.
+std::vector<WeightedCap> wild_caps(int n, base::Random& random) {
+  std::vector<WeightedCap> caps(static_cast<std::size_t>(n));
+  for (WeightedCap& each : caps) {
+    each.cap.hardness = random.uniform(0.5, 2.5);
+    each.cap.gap.gap_factor = random.uniform(0, 2);
+    each.cap.gap.slope_factor = random.uniform(0.5, 1.5);
+    each.cap.gap.modes[0] = random.normal();
+    each.cap.alignment_x = random.uniform(-0.8, 0.8);
+    each.cap.strength = random.uniform(0.05, 1.2);
+    each.weight = random.uniform(0, 2.0 / n);
+  }
+  return caps;
+}
+
+// Four caps at a time are the same four one by one; the worst of the four says how many phases and
+// directions all get, either of them within 1 %. And two registers of two say what one of four
+// does, to the last bit.
+TEST(Chance, FoursOfCapsAreTheirCaps) {
   const auto m = shipped_mechanics();
   const cap::Setup setup = shipped_setup("six-panel-structured-mid", "rotary");
   const stitch::Plan plan = block_logo(10, 40, 12);
@@ -273,30 +291,46 @@ TEST(Push, PairsOfCapsAreTheirCaps) {
   base::Random random(3);
   int breaking = 0;
   for (std::size_t k = 0; k < all.places.size(); k += 7) {
-    CapDraw one[2];
-    CapDrawOf<base::Pair> two;
-    for (int lane = 0; lane < 2; ++lane) {
-      two.hardness[lane] = one[lane].hardness = random.uniform(0.5, 2.5);
-      two.gap.gap_factor[lane] = one[lane].gap.gap_factor = random.uniform(0, 2);
-      two.gap.slope_factor[lane] = one[lane].gap.slope_factor = random.uniform(0.5, 1.5);
-      two.gap.modes[0][lane] = one[lane].gap.modes[0] = random.normal();
-      two.alignment_x[lane] = one[lane].alignment_x = random.uniform(-0.8, 0.8);
-      two.strength[lane] = one[lane].strength = random.uniform(0.05, 1.2);
-    }
-    const auto pushes = push_at(all.places[k], all.blade, *m, two);
-    const auto failures = failure_at(pushes, all.blade, *m, two);
-    for (int lane = 0; lane < 2; ++lane) {
-      const Push push = push_at(all.places[k], all.blade, *m, one[lane]);
-      EXPECT_NEAR(pushes.mean_x[lane], push.mean_x, 1e-7);
-      EXPECT_NEAR(pushes.mean_y[lane], push.mean_y, 1e-7);
-      EXPECT_NEAR(pushes.xx[lane] / push.xx, 1, 1e-6);
-      EXPECT_NEAR(pushes.hit_mm2[lane] / push.hit_mm2, 1, 1e-6);
-      const double p = failure_at(push, all.blade, *m, one[lane]).any;
-      EXPECT_NEAR(failures.any[lane], p, 0.015 * p + 1e-14);
+    const std::vector<WeightedCap> caps = wild_caps(6, random);
+    const std::vector<FourCaps> fours = by_fours(caps);
+    std::vector<double> by_cap(8), by_cap_plain(8);
+    const Place& place = all.places[k];
+    const PlaceChance chance = chance_at(place, all.blade, *m, fours, {}, by_cap);
+    const PlaceChance plain = plain_chance_at(place, all.blade, *m, fours, {}, by_cap_plain);
+    EXPECT_EQ(chance.hazard, plain.hazard);
+    EXPECT_EQ(chance.by_mode, plain.by_mode);
+    EXPECT_EQ(by_cap, by_cap_plain);
+    double sum = 0;
+    for (std::size_t c = 0; c < caps.size(); ++c) {
+      const CapDraw& cap = caps[c].cap;
+      const double p = failure_at(push_at(place, all.blade, *m, cap), all.blade, *m, cap).any;
+      EXPECT_NEAR(by_cap[c], p, 0.02 * p + 1e-14);
+      sum += caps[c].weight * p;
       breaking += p > 1e-3;
     }
+    EXPECT_NEAR(chance.hazard, sum, 0.02 * sum + 1e-14);
   }
   EXPECT_GT(breaking, 100);
+}
+
+TEST(Push, FoursOfCapsArePushedAsTheirCaps) {
+  const auto m = shipped_mechanics();
+  const cap::Setup setup = shipped_setup("six-panel-structured-mid", "rotary");
+  const stitch::Plan plan = block_logo(10, 40, 12);
+  const Places all = places_of(plan, setup, *m, crowding(plan, *m));
+  base::Random random(3);
+  const auto lanes = [](base::Four four) { return std::bit_cast<std::array<double, 4>>(four); };
+  for (std::size_t k = 0; k < all.places.size(); k += 7) {
+    const std::vector<WeightedCap> caps = wild_caps(4, random);
+    const auto pushes = push_at(all.places[k], all.blade, *m, by_fours(caps)[0].draw);
+    for (std::size_t c = 0; c < 4; ++c) {
+      const Push push = push_at(all.places[k], all.blade, *m, caps[c].cap);
+      EXPECT_NEAR(lanes(pushes.mean_x)[c], push.mean_x, 1e-7);
+      EXPECT_NEAR(lanes(pushes.mean_y)[c], push.mean_y, 1e-7);
+      EXPECT_NEAR(lanes(pushes.xx)[c] / push.xx, 1, 1e-6);
+      EXPECT_NEAR(lanes(pushes.hit_mm2)[c] / push.hit_mm2, 1, 1e-6);
+    }
+  }
 }
 
 TEST(Push, LawsOfDriftAndSlide) {
