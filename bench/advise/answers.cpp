@@ -72,8 +72,8 @@ int main() {
   const job::Job asked =
       job::read_job("", "answers", "",
                     {"artwork.file=" BUCKRAM_ROOT "/examples/skerry-light-badge.svg",
-                     "artwork.height_mm=50", "order.caps=48", "stitch.row_spacing_mm=0.31",
-                     "stitch.column_spacing_mm=0.31", "bench.speed_spm=900", "bench.tautness=0.5"});
+                     "artwork.height_mm=58", "order.caps=48", "stitch.row_spacing_mm=0.24",
+                     "stitch.column_spacing_mm=0.24", "bench.speed_spm=900", "bench.tautness=0.5"});
   const job::Resolved job = job::resolve(asked, kData);
   const artwork::Drawing drawing = job::read_artwork(asked);
   const job::Planned planned = job::plan_stitches(job, drawing);

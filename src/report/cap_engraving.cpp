@@ -50,13 +50,8 @@ void engrave_parallels(Picture& picture, const CapView& view) {
 }
 
 void engrave_seams(Picture& picture, const CapView& view, const cap::Cap& cap) {
-  const int panels = std::clamp(cap.panels, 4, 8);
-  // A one-piece front spans two panels: no seam in its middle.
-  for (int s = 0; s < panels; ++s) {
-    const bool is_front = s == 0;
-    if (is_front && !cap.has_seam) continue;
-    const double a =
-        2 * base::kPi * s / panels + (cap.has_seam ? 0 : base::kPi / panels * (panels % 2));
+  for (const double a : seam_angles(cap)) {
+    const bool is_front = a == 0;
     Path path;
     bool is_open = false;
     for (int k = 0; k <= 90; ++k) {
@@ -80,10 +75,8 @@ void engrave_seams(Picture& picture, const CapView& view, const cap::Cap& cap) {
 
 void engrave_eyelets(Picture& picture, const CapView& view, const cap::Cap& cap, Colour paper) {
   constexpr double kHole_mm = 2.4;
-  const double y0 = cap.eyelets.empty() ? 92 : cap.eyelets[0].at.y;
-  const int panels = std::clamp(cap.panels, 4, 8);
-  for (int s = 0; s < panels; ++s) {
-    const double a0 = 2 * base::kPi * (s + 0.5) / panels;
+  const double y0 = eyelet_arc_mm(cap);
+  for (const double a0 : eyelet_angles(cap, view.profile())) {
     if (view.in_view(view.normal(a0, y0)).z < 0.1) continue;
     Path ring;
     geometry::Polyline points;

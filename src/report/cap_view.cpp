@@ -146,4 +146,39 @@ geometry::Ring convex_hull(std::vector<geometry::Point> points) {
   return hull;
 }
 
+namespace {
+
+// Panels all round, a one-piece front counted as the two that it replaces.
+int places_round(const cap::Cap& cap) {
+  return std::clamp(cap.panels, 4, 8) + (cap.has_seam ? 0 : 1);
+}
+
+}  // namespace
+
+std::vector<double> seam_angles(const cap::Cap& cap) {
+  const int n = places_round(cap);
+  std::vector<double> angles;
+  for (int k = cap.has_seam ? 0 : 1; k < n; ++k) angles.push_back(2 * base::kPi * k / n);
+  return angles;
+}
+
+std::vector<double> eyelet_angles(const cap::Cap& cap, const cap::Profile& profile) {
+  const int n = places_round(cap);
+  std::vector<double> angles;
+  for (const cap::Eyelet& each : cap.eyelets) {
+    angles.push_back(each.at.x / profile.radius(each.at.y));
+  }
+  for (int k = 0; k < n; ++k) {
+    const bool is_in_front = k == 0 || k == n - 1;
+    if (is_in_front && (!cap.has_seam || !cap.eyelets.empty())) continue;
+    angles.push_back(2 * base::kPi * (k + 0.5) / n);
+  }
+  return angles;
+}
+
+double eyelet_arc_mm(const cap::Cap& cap) {
+  constexpr double kUsual_mm = 92;
+  return cap.eyelets.empty() ? kUsual_mm : cap.eyelets[0].at.y;
+}
+
 }  // namespace buckram::report

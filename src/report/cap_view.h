@@ -75,6 +75,15 @@ class CapView {
   double cos_yaw_, sin_yaw_, cos_pitch_, sin_pitch_, top_;
 };
 
+// Angles from the front of the seams that run up to the button, and of the eyelets. A one-piece
+// front takes the room of two panels, so that five panels stand where six do with a seam between
+// the front two (common practice, no source). Eyelets are where the cap's file has them; behind
+// these, in the middle of each panel.
+std::vector<double> seam_angles(const cap::Cap& cap);
+std::vector<double> eyelet_angles(const cap::Cap& cap, const cap::Profile& profile);
+// Arc from the bill seam up to the eyelets, mm.
+double eyelet_arc_mm(const cap::Cap& cap);
+
 // The cap as an engraving: its own parallels, heavier on the shaded side; seams, eyelets, button,
 // bill; the stitches laid on it in thread colours. Picture mm, true size of the cap.
 struct EngravedCap {

@@ -221,11 +221,9 @@ void draw_seam(Picture& picture, const Stage& stage, double a) {
 }
 
 void draw_eyelets(Picture& picture, const Stage& stage, const cap::Cap& cap) {
-  const double y0 = cap.eyelets.empty() ? 92 : cap.eyelets[0].at.y;
-  const int panels = std::clamp(cap.panels, 4, 8);
+  const double y0 = eyelet_arc_mm(cap);
   const double r0 = stage.view.profile().radius(y0);
-  for (int s = 0; s < panels; ++s) {
-    const double a0 = 2 * base::kPi * (s + 0.5) / panels;
+  for (const double a0 : eyelet_angles(cap, stage.view.profile())) {
     if (stage.view.in_view(stage.view.normal(a0, y0)).z < 0.1) continue;
     const auto ring = [&](double radius) {
       geometry::Polyline points;
@@ -295,12 +293,7 @@ void paint_cap(Pixels& pixels, const Stage& stage, const cap::Cap& cap) {
   paint_through(pixels, std::move(crown), body, stage.to_pixels);
   Picture lines;
   lines.add(Open{{}, body, 1, {}});
-  const int panels = std::clamp(cap.panels, 4, 8);
-  for (int s = 0; s < panels; ++s) {
-    const double a = 2 * base::kPi * s / panels;
-    if (s == 0 && !cap.has_seam) continue;
-    draw_seam(lines, stage, a);
-  }
+  for (const double a : seam_angles(cap)) draw_seam(lines, stage, a);
   draw_eyelets(lines, stage, cap);
   lines.add(Close{});
   lines.stroke(std::move(body),

@@ -53,7 +53,7 @@ export class CapScene {
 
   setCap(shape: CapShape, cap: CapData) {
     for (const mesh of this.body) this.drop(mesh);
-    const { seams, eyelets } = panelAngles(cap);
+    const { seams, eyelets } = panelAngles(cap, (arc) => shape.radius(arc));
     const eyeletArc = cap.eyelets[0]?.[1] ?? 92;
     const plain = made.plainMaterial(kInk);
     const crown = made.crownGeometry(shape);

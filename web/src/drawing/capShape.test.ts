@@ -94,15 +94,28 @@ test('the bill hangs on the crown’s seam and falls from it', () => {
   }
 });
 
-test('seams: one up the front of six panels, none on a one-piece front, the same on both sides', () => {
-  expect(panelAngles(cap([[0, 90, 0]])).seams).toContain(0);
-  for (const panels of [5, 6]) {
-    const { seams } = panelAngles({ ...cap([[0, 90, 0]]), has_seam: false, panels });
-    const folded = seams.map((a) => Math.abs(Math.atan2(Math.sin(a), Math.cos(a))));
-    expect(Math.min(...folded)).toBeGreaterThan(0.3);
-    const left = seams.filter((a) => Math.sin(a) < -1e-9).length;
-    expect(seams.filter((a) => Math.sin(a) > 1e-9)).toHaveLength(left);
-  }
+const degrees = (angles: number[]) => angles.map((a) => Math.round((a * 180) / Math.PI));
+
+test('seams: one up the front of six panels; five stand where the six do, but for the front', () => {
+  const six = cap([[0, 90, 0]]);
+  expect(degrees(panelAngles(six, () => 90).seams)).toEqual([0, 60, 120, 180, 240, 300]);
+  const five = { ...six, has_seam: false, panels: 5 };
+  expect(degrees(panelAngles(five, () => 90).seams)).toEqual([60, 120, 180, 240, 300]);
+});
+
+test('eyelets: where the file has them, then one in each panel behind the front', () => {
+  const bare = { ...cap([[0, 90, 0]]), eyelets: [] };
+  expect(degrees(panelAngles(bare, () => 90).eyelets)).toEqual([30, 90, 150, 210, 270, 330]);
+  const own = {
+    ...bare,
+    eyelets: [
+      [-40, 100, 6],
+      [40, 100, 6],
+    ] as [number, number, number][],
+  };
+  expect(degrees(panelAngles(own, () => 80).eyelets)).toEqual([-29, 29, 90, 150, 210, 270]);
+  const onePiece = { ...bare, has_seam: false, panels: 5 };
+  expect(degrees(panelAngles(onePiece, () => 90).eyelets)).toEqual([90, 150, 210, 270]);
 });
 
 test('ribbons: four corners a stitch, six indices, counted up to each entry, as wide as thread', () => {

@@ -143,16 +143,23 @@ export function cross(a: Vec, b: Vec): Vec {
   return [a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]];
 }
 
-/** Seams and eyelets by angle. Where no seam runs up the front its panel is one piece. */
-export function panelAngles(cap: CapData): { seams: number[]; eyelets: number[] } {
-  const n = Math.min(8, Math.max(4, cap.panels ?? (cap.has_seam ? 6 : 5)));
+/**
+ * Seams and eyelets by angle. A one-piece front takes the room of two panels; eyelets are where the
+ * cap's file has them and, behind these, in the middle of each panel.
+ */
+export function panelAngles(
+  cap: CapData,
+  radius: (arc: number) => number,
+): { seams: number[]; eyelets: number[] } {
+  const panels = Math.min(8, Math.max(4, cap.panels ?? (cap.has_seam ? 6 : 5)));
+  const n = panels + (cap.has_seam ? 0 : 1);
   const turns = Array.from({ length: n }, (_, k) => (2 * Math.PI * k) / n);
-  const half = Math.PI / n;
-  const isSplit = n % 2 === 0;
-  if (isSplit)
-    return {
-      seams: cap.has_seam ? turns : turns.slice(1),
-      eyelets: turns.map((a) => a + half),
-    };
-  return { seams: turns.map((a) => a + half), eyelets: turns.slice(1) };
+  const isOwnFront = !cap.has_seam || cap.eyelets.length > 0;
+  return {
+    seams: cap.has_seam ? turns : turns.slice(1),
+    eyelets: [
+      ...cap.eyelets.map(([x, y]) => x / radius(y)),
+      ...(isOwnFront ? turns.slice(1, -1) : turns).map((a) => a + Math.PI / n),
+    ],
+  };
 }
