@@ -183,6 +183,12 @@ void print_applied(const advise::Verdict& verdict) {
   if (!is_any) fmt::print("  nothing was changed: nothing that may be changed saves enough\n");
 }
 
+std::string answer_word(advise::Answer answer) {
+  std::string word = advise::name(answer);
+  for (char& c : word) c = static_cast<char>(std::toupper(static_cast<unsigned char>(c)));
+  return word;
+}
+
 void print_verdict(const job::Resolved& job, const advise::Verdict& verdict,
                    const std::string& folder, const Talk& talk) {
   if (talk.is_json) {
@@ -190,9 +196,7 @@ void print_verdict(const job::Resolved& job, const advise::Verdict& verdict,
     return;
   }
   if (talk.is_quiet) return;
-  std::string name(advise::name(verdict.answer));
-  for (char& c : name) c = static_cast<char>(std::toupper(static_cast<unsigned char>(c)));
-  fmt::print("{}  {}\n", name, verdict.sentence);
+  fmt::print("{}  {}\n", answer_word(verdict.answer), verdict.sentence);
   if (verdict.forecast) fmt::print("      {}\n", limit_words(verdict));
   fmt::print("      {}, {}\n", job.setup.cap.title, job.setup.mount.title);
   if (verdict.per_cap) {

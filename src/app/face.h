@@ -27,6 +27,9 @@ int stopping_signal();
 // "46 mm (1.81 in)".
 std::string length_words(double mm);
 
+// RUN, REWORK or REFUSE.
+std::string answer_word(advise::Answer answer);
+
 void print_verdict(const job::Resolved& job, const advise::Verdict& verdict,
                    const std::string& folder, const Talk& talk);
 

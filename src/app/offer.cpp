@@ -1,3 +1,4 @@
+#include "face.h"
 #include "options.h"
 #include "verbs.h"
 
@@ -30,19 +31,21 @@ void print_answers(const std::string& title, const std::vector<job::CounterAnswe
     wide = std::max(wide, each.offer.cap.size());
     wide_mount = std::max(wide_mount, each.offer.mount.size());
   }
-  fmt::print("{}\n  {:<{}}  {:<{}}  {:>7} {:>7} {:>9} {:>8}\n", base::shown(title), "cap", wide,
-             "mount", wide_mount, "mm tall", "at most", "breaks", "minutes");
+  fmt::print("{}\n  {:6}  {:<{}}  {:<{}}  {:>7}  {:>7}  {:>10}  {:>9}\n", base::shown(title), "",
+             "cap", wide, "mount", wide_mount, "mm tall", "at most", "breaks/100", "min a cap");
   for (const job::CounterAnswer& each : answers) {
     const advise::Offer& offer = each.offer;
-    fmt::print("  {:<{}}  {:<{}}  {:>7} {:>7} {:>9} {:>8}  {}\n", offer.cap, wide, offer.mount,
+    fmt::print("  {:6}  {:<{}}  {:<{}}  {:>7}  {:>7}  {:>10}  {:>9}",
+               offer.breaks_per_100 ? answer_word(each.answer) : "-", offer.cap, wide, offer.mount,
                wide_mount, tall(offer.height_mm), tall(offer.tallest_mm.value_or(0)),
                offer.breaks_per_100 ? advise::figure(*offer.breaks_per_100) : "-",
-               offer.time_s ? fmt::format("{:.1f}", *offer.time_s / 60) : "-",
-               is_plain(each) ? "" : offer.why);
+               offer.time_s ? fmt::format("{:.1f}", *offer.time_s / 60) : "-");
+    fmt::print("{}\n", is_plain(each) ? "" : "  " + offer.why);
   }
   fmt::print(
-      "  breaks: needle breaks expected per 100 caps on the bench as it stands; the words "
-      "say what is left with the changes named.\n");
+      "  breaks/100: needle breaks expected in 100 caps, on the bench as it stands. REWORK: the "
+      "changes named bring\n  them under your limit, and minutes are with them. at most: the "
+      "tallest in mm that goes on that cap and mount.\n");
 }
 
 int offer(const Asked& asked) {

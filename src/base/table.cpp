@@ -282,7 +282,8 @@ void Table::set(std::string_view dotted_key, std::string_view value) {
     table = next->as_table();
   }
   if (rest.empty()) fail("is no key");
-  table->insert_or_assign(rest, std::move(*parsed.get("value")));
+  const toml::node& typed = *parsed.get("value");
+  table->insert_or_assign(rest, typed);  // a copy is of no line, which nobody has typed
 }
 
 Table Table::over(const Table& below, const std::vector<std::string_view>& apart) const {

@@ -115,6 +115,10 @@ TEST(Table, SettingsAreLaidOver) {
   EXPECT_EQ(table.tables("gap").at(0).number("gap_mm", {0, 9}), 2.5);
   EXPECT_EQ(table.table("stitch")->text("style"), "flat");
   EXPECT_EQ(refused([&] { table.set("bench.raise_mm.deep", "1"); }).code, ErrorCode::bad_job);
+  table.set("bench.speed_spm", "80000");
+  EXPECT_EQ(refused([&] { table.table("bench")->number("speed_spm", {100, 1500}); }).where,
+            "t: bench: speed_spm")
+      << "no line of a file that has none";
 }
 
 TEST(Table, LaidOverAnotherMergesTablesAndReplacesAllElse) {
