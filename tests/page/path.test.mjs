@@ -105,21 +105,26 @@ test('a typed gap reshapes the contours at once, then the job', async () => {
   await openJob(page, server, id);
   const drawn = () => [...document.querySelectorAll('.a-chart svg')].map((svg) => svg.innerHTML).join('');
   const old = await page.evaluate(drawn);
-  let asked = 0;
-  page.on('request', (request) => {
-    if (request.method() === 'PATCH') asked++;
+  // The change is held back: what is drawn until it is let go comes from the digits alone.
+  let letGo;
+  const held = new Promise((resolve) => {
+    letGo = resolve;
   });
-  const reshaped = page.waitForResponse((answer) => answer.url().endsWith('/api/ground'));
+  await page.route(`**/api/jobs/${id}`, async (route) => {
+    if (route.request().method() === 'PATCH') await held;
+    await route.continue();
+  });
   await page.getByLabel(/^Gap at A/).fill('3.4');
-  await reshaped;
   await page.waitForFunction(
     (old) => [...document.querySelectorAll('.a-chart svg')].map((svg) => svg.innerHTML).join('') !== old,
     old,
   );
-  assert.equal(asked, 0, 'the contours follow before anything is kept');
   await page.locator('.is-stale').getByText(/Out of date: gap at A changed/).waitFor();
+  assert.equal((await ask(page, 'GET', `/api/jobs/${id}`)).revision, 1, 'nothing is kept yet');
+  letGo();
   const job = await untilState(page, id, (state, job) => state === 'done' && (job.settings.gap?.length ?? 0) === 1);
   assert.equal(job.settings.gap[0].gap_mm, 3.4);
+  await page.locator('.is-shown').waitFor();
   await page.getByLabel(/^Gap at C/).fill('22');
   await page.getByText('Gap at C is 22 mm. Did you mean 2.2?').waitFor();
   assert.deepEqual(page.complaints, []);

@@ -42,6 +42,9 @@ export interface ChartProps {
   over?: (camera: Camera) => ComponentChildren;
 }
 
+/** Height by width: so much that verdict, chart and strip stand on one screen. */
+const kMostHigh = 0.6;
+
 /** What is shown at first: the window; on a phone or beside its own words the design with some room. */
 function baseBox(view: View, props: ChartProps, isNarrow: boolean, art: Plan['box']): Box {
   const [x0, y0, x1, y1] = view.ground.window;
@@ -49,8 +52,9 @@ function baseBox(view: View, props: ChartProps, isNarrow: boolean, art: Plan['bo
   const half = isNarrow || props.plain ? Math.max(props.plain ? 36 : 30, wide) : x1;
   const box = { x0: Math.max(x0, -half), y0, x1: Math.min(x1, half), y1 };
   if (props.plain && art) box.y1 = Math.min(y1, art[3] + 8);
-  const most = (isNarrow ? 1.6 : 0.85) * (box.x1 - box.x0);
+  const most = (isNarrow ? 1.6 : props.plain ? 0.85 : kMostHigh) * (box.x1 - box.x0);
   if (box.y1 - y0 <= most) return box;
+  if (art && art[3] + 6 <= y0 + most) return { ...box, y1: y0 + most };
   const middle = art ? (art[1] + art[3]) / 2 : y0;
   const low = Math.min(Math.max(y0, middle - most / 2), box.y1 - most);
   return { ...box, y0: low, y1: low + most };
@@ -214,7 +218,7 @@ function ReadingLine({
         <span class="chart-hint">
           {props.phone
             ? 'Tap a stitch for its place, gap and chance of a break.'
-            : 'Point at a stitch for its place, gap and chance of a break. Drag moves the chart, the wheel zooms, a double click shows all.'}
+            : 'Point at a stitch for its place, gap and chance of a break. Drag moves the chart, the wheel zooms, a double click brings it back.'}
         </span>
       )}
       <span class="unseen" aria-live="polite">

@@ -57,23 +57,31 @@ export function JobGrid({ job, phase, handle, units, lists, begin }: GridProps) 
   return (
     <div class={`grid${isSewn ? '' : ' bare'}`}>
       <VerdictPart page={handle.page} phase={phase} handle={handle} begin={begin} />
-      {view && <ChartPart {...shared} view={view} onCursor={jump} sewnTo={sewnTo} phase={phase} />}
-      {view && isSewn && <StripPart {...shared} view={view} onCursor={sew} />}
-      {view && <CapPart view={view} cursor={cursor} sewnTo={sewnTo} units={units} />}
-      <Drivers verdict={job.verdict} hides={phase === 'empty'} />
-      {phase === 'refused' || (job.verdict?.offers.length && job.verdict.verdict === 'refuse') ? (
-        <Offers
-          job={job}
-          lists={lists}
-          units={units}
-          onTake={(set, words) => void handle.change({ set }, words)}
-        />
-      ) : (
-        isSewn && <Changes job={job} phase={phase} handle={handle} />
-      )}
-      {view && isSewn && <Worst view={view} onCursor={jump} />}
-      {view && isSewn && <HazardPart {...shared} view={view} onCursor={jump} />}
-      {view && <GapCard job={job} view={view} units={units} handle={handle} />}
+      <div class="left">
+        {view && (
+          <ChartPart {...shared} view={view} onCursor={jump} sewnTo={sewnTo} phase={phase} />
+        )}
+        {view && isSewn && <StripPart {...shared} view={view} onCursor={sew} />}
+        {view && isSewn && <Worst view={view} onCursor={jump} />}
+      </div>
+      <div class="todo">
+        {phase === 'refused' || (job.verdict?.offers.length && job.verdict.verdict === 'refuse') ? (
+          <Offers
+            job={job}
+            lists={lists}
+            units={units}
+            onTake={(set, words) => void handle.change({ set }, words)}
+          />
+        ) : (
+          isSewn && <Changes job={job} phase={phase} handle={handle} />
+        )}
+        {view && <GapCard job={job} view={view} units={units} handle={handle} />}
+      </div>
+      <div class="seen">
+        {view && <CapPart view={view} cursor={cursor} sewnTo={sewnTo} units={units} />}
+        <Drivers verdict={job.verdict} hides={phase === 'empty'} />
+        {view && isSewn && <HazardPart {...shared} view={view} onCursor={jump} />}
+      </div>
       <NotesPart job={job} />
     </div>
   );

@@ -67,9 +67,10 @@ export function Slip(props: SlipProps) {
   useLayoutEffect(() => {
     if (!isOpen || !sheet.current) return;
     keepWithin(sheet.current);
-    const first = sheet.current.querySelector<HTMLElement>(
-      '[data-first], input, button, a, [tabindex="0"]',
-    );
+    // What the sheet is for comes before what stands first in it, such as a button that steps down.
+    const first =
+      sheet.current.querySelector<HTMLElement>('[data-first]') ??
+      sheet.current.querySelector<HTMLElement>('input, button, a, [tabindex="0"]');
     first?.focus();
     if (first instanceof HTMLInputElement && first.type === 'text') first.select();
   }, [isOpen]);

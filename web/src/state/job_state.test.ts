@@ -75,26 +75,34 @@ describe('states of the page', () => {
     expect(phaseOf(reduce(kStart, { type: 'failed', fault, key: null }))).toBe('error');
   });
 
+  const words = 'gap at A changed';
+  const digit = { type: 'typed', ground: null, words } as const;
+  const answer = (mm: number) => ({ type: 'typed', ground: ground(mm), words }) as const;
+  const drawn = (page: JobPage) => viewToDraw(page)?.ground.gap.mm;
+
   it('is stale while a gap is typed and not yet asked for', () => {
-    const page = reduce(loaded('done'), {
-      type: 'typed',
-      ground: ground(2),
-      words: 'gap at A changed',
-    });
+    const page = [digit, answer(2)].reduce(reduce, loaded('done'));
     expect(phaseOf(page)).toBe('stale');
-    expect(viewToDraw(page)?.ground.gap.mm).toEqual([2]);
+    expect(drawn(page)).toEqual([2]);
     expect(phaseOf(reduce(page, { type: 'typedDone' }))).toBe('shown');
-    expect(viewToDraw(reduce(page, { type: 'typedDone' }))?.ground.gap.mm).toEqual([1]);
+    expect(drawn(reduce(page, { type: 'typedDone' }))).toEqual([1]);
   });
 
   it('keeps the last typed contours until the next answer is there', () => {
-    let page = reduce(loaded('done'), {
-      type: 'typed',
-      ground: ground(2),
-      words: 'gap at A changed',
-    });
-    page = reduce(page, { type: 'typed', ground: null, words: 'gap at A changed' });
-    expect(viewToDraw(page)?.ground.gap.mm).toEqual([2]);
+    expect(drawn([digit, answer(2), digit].reduce(reduce, loaded('done')))).toEqual([2]);
+  });
+
+  it('keeps typed contours until the plan that was made with them', () => {
+    let page = [digit, answer(2)].reduce(reduce, loaded('done'));
+    page = reduce(page, { type: 'typedAsked' });
+    page = reduce(page, { type: 'asked', revision: 2, quick: 1 });
+    page = reduce(page, { type: 'loaded', job: job('planning', 2, 1), view: emptyView(ground(1)) });
+    expect(phaseOf(page)).toBe('computing');
+    expect(drawn(page)).toEqual([2]);
+    page = reduce(page, { type: 'loaded', job: job('done', 2, 2), view: emptyView(ground(3)) });
+    expect(phaseOf(page)).toBe('shown');
+    expect(drawn(page)).toEqual([3]);
+    expect(phaseOf(reduce(page, answer(2)))).toBe('shown');
   });
 
   it('carries the quick number of a change until its verdict is there', () => {

@@ -4,8 +4,8 @@ import type { Fault, Ground, Job, Progress, View } from '../types';
 export interface JobPage {
   job: Job | null;
   view: View | null;
-  /** The ground as the gap card has it while figures are typed and not yet part of the job. */
-  typed: { ground: Ground | null; words: string } | null;
+  /** The ground as the gap card has it, from the first digit until the plan that was made with it. */
+  typed: { ground: Ground | null; words: string; isAsked: boolean } | null;
   progress: Progress | null;
   /** Breaks per 100 caps of a change whose whole verdict is still on its way. */
   quick: number | null;
@@ -23,6 +23,7 @@ export type JobEvent =
   | { type: 'cancelled' }
   | { type: 'failed'; fault: Fault; key: string | null }
   | { type: 'typed'; ground: Ground | null; words: string }
+  | { type: 'typedAsked' }
   | { type: 'typedDone' }
   | { type: 'lost' }
   | { type: 'back' };
@@ -47,6 +48,7 @@ function loaded(page: JobPage, job: Job, view: View | null): JobPage {
     ...page,
     job,
     view: view ?? page.view,
+    typed: !isPlanning && page.typed?.isAsked ? null : page.typed,
     progress: isPlanning ? (job.progress ?? page.progress) : null,
     quick: isPlanning ? page.quick : null,
     fault: job.state === 'failed' ? job.error : null,
@@ -60,6 +62,13 @@ function asked(page: JobPage, revision: number, quick: number | null): JobPage {
   // A bench change keeps the stitches: its number is here at once, and nothing is sewn anew.
   const job: Job = { ...page.job, revision, state: 'planning' };
   return { ...page, job, quick, progress: null, fault: null, faultKey: null };
+}
+
+/** A digit (no ground yet), or the ground that answers it. */
+function typed(page: JobPage, ground: Ground | null, words: string): JobPage {
+  const old = page.typed;
+  if (ground) return old ? { ...page, typed: { ...old, ground } } : page;
+  return { ...page, typed: { ground: old?.ground ?? null, words, isAsked: false } };
 }
 
 export function reduce(page: JobPage, event: JobEvent): JobPage {
@@ -79,12 +88,16 @@ export function reduce(page: JobPage, event: JobEvent): JobPage {
         ? { ...page, progress: null, quick: null, job: { ...page.job, state: 'cancelled' } }
         : page;
     case 'failed':
-      return { ...page, fault: event.fault, faultKey: event.key ?? keyIn(event.fault) };
-    case 'typed':
       return {
         ...page,
-        typed: { ground: event.ground ?? page.typed?.ground ?? null, words: event.words },
+        typed: page.typed?.isAsked ? null : page.typed,
+        fault: event.fault,
+        faultKey: event.key ?? keyIn(event.fault),
       };
+    case 'typed':
+      return typed(page, event.ground, event.words);
+    case 'typedAsked':
+      return page.typed ? { ...page, typed: { ...page.typed, isAsked: true } } : page;
     case 'typedDone':
       return { ...page, typed: null };
     case 'lost':

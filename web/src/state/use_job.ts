@@ -81,7 +81,7 @@ export function useJob(id: string): JobHandle {
     () => ({
       page,
       change: async (asked, words) => {
-        dispatch({ type: 'typedDone' });
+        dispatch({ type: 'typedAsked' });
         await send(() => api.patch(id, asked, words), asked.set?.[0]?.split('=')[0] ?? null);
       },
       undo: () => void send(() => api.undo(id), null),
