@@ -1,5 +1,6 @@
 // The cap, turning to face the needle; drag or arrow keys turn it by hand.
 import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
+import { isOnPaper } from '../state/on_paper';
 import type { View } from '../types';
 import type { CapPose, CapScene } from './capScene';
 import { CapShape } from './capShape';
@@ -73,7 +74,8 @@ export function Cap({ view, cursor, sewnTo = null }: CapProps) {
     pose.draw();
   }, [scene, shape, plan]);
   useEffect(() => {
-    if (!scene || width < 1) return;
+    // Paper takes the picture as it stands: a new one would come a frame too late.
+    if (!scene || width < 1 || isOnPaper()) return;
     scene.setSize(width, height, density());
     pose.draw();
   }, [scene, width, height]);

@@ -1,5 +1,5 @@
 // Playback: the needle goes along the job, as fast as it is sewn or faster.
-import { useEffect, useRef, useState } from 'preact/hooks';
+import { useEffect, useId, useRef, useState } from 'preact/hooks';
 import { entryAt, type Plan } from './plan';
 import { wantsStill } from './useSize';
 
@@ -19,6 +19,7 @@ export function SewAlong({
   onCursor: (entry: number) => void;
 }) {
   const [rate, setRate] = useState<number>(10);
+  const group = useId();
   const now = useRef({ at, onCursor, onPlaying });
   now.current = { at, onCursor, onPlaying };
   useEffect(() => {
@@ -56,7 +57,7 @@ export function SewAlong({
           <label key={value}>
             <input
               type="radio"
-              name="sew-along-rate"
+              name={group}
               checked={rate === value}
               onChange={() => setRate(value)}
             />

@@ -1,6 +1,8 @@
 // The stitches as they are painted: three strokes on one path (dark edge, body, light) at true width,
 // or shaded by hazard or time. What moves often is a copy of a finished picture; the picture itself
 // is painted a few batches a frame, so that no frame waits for 50,000 stitches.
+
+import { isOnPaper } from '../state/on_paper';
 import type { Shading } from '../types';
 import { type Camera, isSame, matrixOf, seenBox } from './camera';
 import { kHazard, kLine, kTimeSteps, threadInks } from './ink';
@@ -169,7 +171,8 @@ export class StitchLayer {
     const plan = this.plan!;
     const raster = this.ready ?? this.next;
     out.setTransform(1, 0, 0, 1, 0, 0);
-    out.clearRect(0, 0, out.canvas.width, out.canvas.height);
+    // A printed canvas has just been made; what is rubbed out on paper stays as white.
+    if (!isOnPaper()) out.clearRect(0, 0, out.canvas.width, out.canvas.height);
     if (!raster) return false;
     const isPart = sewnTo !== null && sewnTo < plan.n - 1 && raster === this.ready && !this.stale;
     if (!isPart) {

@@ -81,7 +81,7 @@ function Over({
   const plan = planOf(view);
   // Beside the design, where it leaves room.
   const art = plan.box ? toPx(camera, camera.turned ? plan.box[0] : plan.box[2], 0)[0] : start[0];
-  const x = Math.min(camera.width - 58, Math.max(art + 22, start[0] + 40));
+  const x = Math.min(camera.width - 74, Math.max(art + 22, start[0] + 40));
   const [low, high] = [Math.min(start[1], seam), Math.max(start[1], seam)];
   const place = tapped === null ? null : toPx(camera, plan.x[tapped] ?? 0, plan.y[tapped] ?? 0);
   const isLeft = place !== null && place[0] > 150;

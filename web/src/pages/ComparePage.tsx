@@ -81,7 +81,7 @@ function SideOf({
 }
 
 function Differences({ a, b, units }: { a: Job; b: Job; units: Units }) {
-  const rows = differences(a.settings, b.settings);
+  const rows = differences(a.settings, b.settings, units);
   const figures = figuresSideBySide(a.verdict, b.verdict, units);
   return (
     <section class="differences" aria-labelledby="h-differ">

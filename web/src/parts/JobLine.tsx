@@ -27,7 +27,7 @@ function ticketWords(job: JobRow, lists: Lists | null, units: Units): string {
   const cap = lists?.caps.find((each) => each.name === job.cap)?.title ?? job.cap;
   const mount = lists?.mounts.find((each) => each.name === job.mount)?.title ?? job.mount;
   const size = job.height_mm === null ? '' : `${length(job.height_mm, units)} tall, `;
-  return `${size}on ${job.caps} × ${cap}, ${mount.charAt(0).toLowerCase() + mount.slice(1)}`;
+  return `${size || 'On '}${size && 'on '}${job.caps} × ${cap}, ${mount.charAt(0).toLowerCase() + mount.slice(1)}`;
 }
 
 function Standing({ job }: { job: JobRow }) {
@@ -73,7 +73,9 @@ export function JobLine({ job, lists, units, isPicked, ...on }: Props) {
         {job.has_preview ? (
           <Pictures job={job} title={title} />
         ) : (
-          <span class="nopicture">no picture yet</span>
+          <span class="nopicture">
+            {job.state === 'refused' ? 'nothing sewn' : 'no picture yet'}
+          </span>
         )}
       </Link>
       <div class="about">

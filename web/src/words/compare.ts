@@ -39,14 +39,16 @@ function flat(value: unknown, at = ''): [string, unknown][] {
   return Object.entries(value).flatMap(([key, inner]) => flat(inner, at ? `${at}.${key}` : key));
 }
 
-function shown(value: unknown): string {
+const isLength = (key: string) => key.endsWith('_mm');
+
+function shown(value: unknown, key: string, units: Units): string {
   if (value === undefined || value === null) return '–';
   if (typeof value === 'boolean') return value ? 'yes' : 'no';
-  if (typeof value === 'number') return plain(value, 3);
+  if (typeof value === 'number') return isLength(key) ? length(value, units) : plain(value, 3);
   if (Array.isArray(value))
     return (
       value
-        .map((each) => (typeof each === 'object' ? JSON.stringify(each) : shown(each)))
+        .map((each) => (typeof each === 'object' ? JSON.stringify(each) : shown(each, key, units)))
         .join(', ') || 'none'
     );
   return String(value);
@@ -55,16 +57,20 @@ function shown(value: unknown): string {
 function nameOf(key: string): string {
   const words = kNames[key];
   if (words) return words;
-  return (key.split('.').at(-1) ?? key).replace(/_mm$/, ', mm').replaceAll('_', ' ');
+  return (key.split('.').at(-1) ?? key).replace(/_mm$/, '').replaceAll('_', ' ');
 }
 
 /** The settings that are not the same, in the order of the first job. */
-export function differences(a: Settings, b: Settings): Pair[] {
+export function differences(a: Settings, b: Settings, units: Units): Pair[] {
   const left = new Map(flat(a));
   const right = new Map(flat(b));
   const keys = [...new Set([...left.keys(), ...right.keys()])];
   return keys
-    .map((key) => ({ what: nameOf(key), a: shown(left.get(key)), b: shown(right.get(key)) }))
+    .map((key) => ({
+      what: nameOf(key),
+      a: shown(left.get(key), key, units),
+      b: shown(right.get(key), key, units),
+    }))
     .filter((pair) => pair.a !== pair.b);
 }
 
