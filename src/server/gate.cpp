@@ -109,7 +109,7 @@ std::optional<Response> stopped_at(const Gate& gate, const Head& head) {
 const std::vector<Field>& fixed_fields() {
   static const std::vector<Field> fields{
       {"Content-Security-Policy",
-       "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data: blob:; "
+       "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; "
        "connect-src 'self'; font-src 'self'; worker-src 'self'; manifest-src 'self'; "
        "base-uri 'none'; form-action 'none'; frame-ancestors 'none'"},
       {"X-Content-Type-Options", "nosniff"},

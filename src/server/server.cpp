@@ -9,6 +9,9 @@
 
 #include <algorithm>
 #include <array>
+#include <cerrno>
+#include <cstring>
+#include <fcntl.h>
 #include <filesystem>
 #include <memory>
 #include <sys/resource.h>
@@ -29,13 +32,23 @@ std::string trimmed(std::string text) {
   return text;
 }
 
+// Readable by its owner alone from the start.
+void write_secret(const std::string& path, const std::string& text) {
+  const int file = ::open(path.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, S_IRUSR | S_IWUSR);
+  const bool is_kept =
+      file >= 0 && ::write(file, text.data(), text.size()) == static_cast<ssize_t>(text.size());
+  const std::string why = std::strerror(errno);
+  if (file >= 0) ::close(file);
+  if (!is_kept) {
+    throw Error{ErrorCode::cannot_write, "cannot write: " + why, path,
+                "Choose a folder you may write to, with room on its disk"};
+  }
+}
+
 // Of the file, which is made with a random token when it is not there.
 std::string token_of(const std::string& file) {
   std::error_code trouble;
-  if (!fs::exists(file, trouble)) {
-    base::write_files({{file, random_word(kLeastToken) + "\n"}});
-    ::chmod(file.c_str(), S_IRUSR | S_IWUSR);
-  }
+  if (!fs::exists(file, trouble)) write_secret(file, random_word(kLeastToken) + "\n");
   const std::string token = trimmed(base::read_file(file, 10'000));
   if (!is_token(token)) {
     throw Error{ErrorCode::bad_job,

@@ -70,6 +70,24 @@ void clear_leftovers(const fs::path& folder, const Record& record) {
   }
 }
 
+// A power cut leaves files empty that job.json speaks of already.
+bool is_whole_plan(const fs::path& folder) {
+  std::error_code trouble;
+  bool has_files = false;
+  for (const auto& entry : fs::directory_iterator(folder, trouble)) {
+    has_files = true;
+    if (entry.file_size(trouble) == 0 || trouble) return false;
+  }
+  return has_files && !trouble;
+}
+
+// A line that was written only in part, when the disk was full, would swallow the next.
+bool is_cut_short(int file) {
+  const off_t end = ::lseek(file, 0, SEEK_END);
+  char last = '\n';
+  return end > 0 && ::pread(file, &last, 1, end - 1) == 1 && last != '\n';
+}
+
 bool has_ending(const std::string& name, std::string_view ending) {
   if (name.size() <= ending.size()) return false;
   return std::equal(ending.begin(), ending.end(), name.end() - static_cast<long>(ending.size()),
@@ -79,6 +97,10 @@ bool has_ending(const std::string& name, std::string_view ending) {
 }  // namespace
 
 Store::Store(const std::string& folder) : folder_(fs::absolute(folder).lexically_normal()) {
+  std::error_code trouble;
+  if (fs::create_directories(folder_, trouble)) {
+    fs::permissions(folder_, fs::perms::owner_all, trouble);  // orders are nobody else's to read
+  }
   for (const char* part : {"artwork", "jobs", "bin"}) make_folder(fs::path(folder_) / part);
   lock_ = lock_folder(folder_);
 }
@@ -107,6 +129,7 @@ Store::Opened Store::open_jobs() {
     try {
       Record record = read_record(base::read_file(file.string(), kMostFile), file.string());
       record.id = id;  // a folder that was copied by hand is a job of its own
+      plan_again_if_spoilt(record);
       clear_leftovers(entry.path(), record);
       opened.records.push_back(std::move(record));
     } catch (const Error& error) {
@@ -114,6 +137,19 @@ Store::Opened Store::open_jobs() {
     }
   }
   return opened;
+}
+
+void Store::plan_again_if_spoilt(Record& record) const {
+  const auto is_whole = [&](int revision) {
+    return revision == 0 || is_whole_plan(plan_folder(record.id, revision));
+  };
+  if (!is_whole(record.before)) record.before = 0;
+  if (is_whole(record.shown)) return;
+  record.shown = record.before;
+  record.before = 0;
+  if (record.state == State::done || record.state == State::refused) {
+    record.state = State::planning;
+  }
 }
 
 void Store::save(const Record& record) const {
@@ -216,9 +252,11 @@ std::optional<KeptArtwork> Store::find_artwork(const std::string& id) const {
 }
 
 void Store::add_to_log(const std::string& id, const std::string& line) const {
-  const std::string path = job_folder(id) + "/log.jsonl", whole = line + '\n';
-  const int file = ::open(path.c_str(), O_WRONLY | O_CREAT | O_APPEND | O_CLOEXEC, 0644);
+  const std::string path = job_folder(id) + "/log.jsonl";
+  std::string whole = line + '\n';
+  const int file = ::open(path.c_str(), O_RDWR | O_CREAT | O_APPEND | O_CLOEXEC, 0644);
   if (file < 0) cannot_write(path, std::strerror(errno));
+  if (is_cut_short(file)) whole.insert(0, 1, '\n');
   const ssize_t n = ::write(file, whole.data(), whole.size());
   const bool is_kept = n == static_cast<ssize_t>(whole.size()) && ::fsync(file) == 0;
   ::close(file);

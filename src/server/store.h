@@ -11,7 +11,9 @@
 //
 // Everything is written beside its place and renamed. A plan's folder gets its name when its last
 // file is written, and job.json speaks of it only afterwards: whenever the program is killed, what
-// job.json speaks of is whole. What nothing speaks of is cleared away at the next start.
+// job.json speaks of is whole. What nothing speaks of is cleared away at the next start. When the
+// power fails, what the system had not yet put on the disk is lost, but for the log, which is put
+// there line by line: a plan that is not whole is planned again at the next start.
 #pragma once
 
 #include "server/record.h"
@@ -79,6 +81,7 @@ class Store {
  private:
   std::string job_folder(const std::string& id) const;
   std::string making(const std::string& id, int revision) const;
+  void plan_again_if_spoilt(Record& record) const;
   void write(const std::string& path, const std::string& bytes) const;
 
   std::string folder_;

@@ -134,6 +134,8 @@ TEST(Gate, PolicyForbidsInlineScriptsAndFrames) {
   EXPECT_NE(policy.find("default-src 'none'"), std::string::npos);
   EXPECT_NE(policy.find("frame-ancestors 'none'"), std::string::npos);
   EXPECT_EQ(policy.find("unsafe"), std::string::npos);
+  EXPECT_EQ(policy.find("data:"), std::string::npos);
+  EXPECT_EQ(policy.find("blob:"), std::string::npos);
 }
 
 }  // namespace

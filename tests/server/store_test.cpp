@@ -3,6 +3,8 @@
 
 #include <gtest/gtest.h>
 
+#include <fstream>
+
 namespace buckram::server {
 namespace {
 
@@ -64,6 +66,50 @@ TEST(Store, WhatWasLeftHalfWrittenIsClearedAway) {
   EXPECT_TRUE(store.plan_file("crest-1", 1, "plan.json"));
   EXPECT_FALSE(fs::exists(store.plan_folder("crest-1", 2)));
   EXPECT_FALSE(fs::exists(fs::path(at) / "making"));
+}
+
+// The power fails: the name of a file is on the disk, what is in it is not.
+TEST(Store, APlanThatIsNotWholeIsPlannedAgain) {
+  const Folder folder;
+  const std::string at = (folder.path() / "jobs").string();
+  {
+    const Store store(at);
+    Record r = record("crest-1");
+    store.save(r);
+    for (const int revision : {1, 2}) {
+      store.prepare(r.id, revision, {{"plan.json", "{}"}, {"verdict.json", "{}"}});
+      store.publish(r.id, revision);
+    }
+    r.revision = r.shown = 2;
+    r.before = 1;
+    r.state = State::done;
+    store.save(r);
+    fs::resize_file(fs::path(store.plan_folder(r.id, 2)) / "plan.json", 0);
+  }
+  Store store(at);
+  const Store::Opened opened = store.open_jobs();
+  ASSERT_EQ(opened.records.size(), 1U);
+  EXPECT_EQ(opened.records[0].shown, 1) << "what was shown before";
+  EXPECT_EQ(opened.records[0].state, State::planning);
+  EXPECT_EQ(opened.records[0].revision, 2);
+}
+
+TEST(Store, ALineOfTheLogThatIsCutShortDoesNotSwallowTheNext) {
+  const Folder folder;
+  const Store store((folder.path() / "jobs").string());
+  store.save(record("crest-1"));
+  store.add_to_log("crest-1", "one");
+  const fs::path log = folder.path() / "jobs/jobs/crest-1/log.jsonl";
+  std::ofstream(log, std::ios::app) << "tw";  // the disk was full
+  store.add_to_log("crest-1", "three");
+  EXPECT_EQ(store.read_log("crest-1"), "one\ntw\nthree\n");
+}
+
+TEST(Store, ItsFolderIsItsOwnersAlone) {
+  const Folder folder;
+  const fs::path at = folder.path() / "orders";
+  const Store store(at.string());
+  EXPECT_EQ(fs::status(at).permissions() & fs::perms::mask, fs::perms::owner_all);
 }
 
 TEST(Store, TwoServersDoNotShareAFolder) {
