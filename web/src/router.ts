@@ -30,6 +30,12 @@ export function goTo(path: string): void {
   history.pushState(null, '', path);
   dispatchEvent(new Event(kMoved));
   scrollTo(0, 0);
+  // What was pressed is gone with its page: reading starts at the new one's name.
+  requestAnimationFrame(() => {
+    const name = document.querySelector<HTMLElement>('h1');
+    name?.setAttribute('tabindex', '-1');
+    name?.focus({ preventScroll: true });
+  });
 }
 
 export function useRoute(): Route {

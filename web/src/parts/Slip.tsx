@@ -70,7 +70,9 @@ export function Slip(props: SlipProps) {
     // What the sheet is for comes before what stands first in it, such as a button that steps down.
     const first =
       sheet.current.querySelector<HTMLElement>('[data-first]') ??
-      sheet.current.querySelector<HTMLElement>('input, button, a, [tabindex="0"]');
+      sheet.current.querySelector<HTMLElement>(
+        'input:not([tabindex="-1"]), button, a, [tabindex="0"]',
+      );
     first?.focus();
     if (first instanceof HTMLInputElement && first.type === 'text') first.select();
   }, [isOpen]);

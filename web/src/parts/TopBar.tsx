@@ -47,8 +47,8 @@ export function TopBar({
 }
 
 const kUnits: { value: Units; words: string; label: string }[] = [
-  { value: 'mm', words: 'mm, in', label: 'millimetres first' },
-  { value: 'inch', words: 'in, mm', label: 'inches first' },
+  { value: 'mm', words: 'mm, in', label: 'mm, in: millimetres first' },
+  { value: 'inch', words: 'in, mm', label: 'in, mm: inches first' },
 ];
 
 export function UnitsSwitch({ units, onUnits }: { units: Units; onUnits: (units: Units) => void }) {
