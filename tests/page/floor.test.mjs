@@ -49,14 +49,14 @@ test('set-up steps stay ticked for this order', async () => {
 });
 
 test('the cap that is on is counted, and taken back', async () => {
-  await page.getByText('Sew one cap first.', { exact: true }).waitFor();
+  await page.locator('.floor-lede').getByText('Sew one cap first.').waitFor();
   await page.getByRole('button', { name: 'Cap is good' }).click();
   await page.getByText('Cap 2.', { exact: true }).waitFor();
   assert.equal(await scrollsSideways(page), false);
   assert.deepEqual(await accessFaults(page), []);
   await picture(page, 'floor-sewing');
   await page.getByRole('button', { name: 'Take back' }).click();
-  await page.getByText('Sew one cap first.', { exact: true }).waitFor();
+  await page.locator('.floor-lede').getByText('Sew one cap first.').waitFor();
 });
 
 test('a needle break is logged at the stitch that was tapped, six stitches and 12 mm back, and taken back', async () => {
@@ -85,6 +85,7 @@ test('what is told while the server is away is kept, and sent when it is back', 
   await tapTheMiddle();
   await page.getByRole('button', { name: /^Needle broke/ }).click();
   await page.getByText(/kept here until Buckram answers/).waitFor();
+  assert.equal(await step('Backing').isChecked(), true);
   await server.start();
   await page.evaluate(() => dispatchEvent(new Event('online')));
   await page.getByText(/kept here until Buckram answers/).waitFor({ state: 'detached' });

@@ -1,6 +1,6 @@
-// What the floor page keeps on this machine: which cap is on, and breaks that the server has not yet
-// taken. Without storage they last as long as the page.
-import type { BreakToLog } from './floorApi';
+// What the floor page keeps on this machine: which cap is on, and breaks and ticks that the server has
+// not yet taken. Without storage they last as long as the page.
+import type { BreakToLog, Ticks } from './floorApi';
 
 export interface KeptBreak extends BreakToLog {
   id: string;
@@ -11,6 +11,7 @@ export interface KeptBreak extends BreakToLog {
 export interface Kept {
   cap: number; // that is on the machine, from 1
   breaks: KeptBreak[];
+  ticks: Ticks | null; // null: the server has them
 }
 
 const key = (job: string) => `buckram.floor.${job}`;
@@ -21,9 +22,10 @@ export function readKept(job: string): Kept {
     return {
       cap: Number.isInteger(read?.cap) && (read?.cap ?? 0) > 0 ? read!.cap! : 1,
       breaks: Array.isArray(read?.breaks) ? read.breaks : [],
+      ticks: read?.ticks && typeof read.ticks === 'object' ? read.ticks : null,
     };
   } catch {
-    return { cap: 1, breaks: [] };
+    return { cap: 1, breaks: [], ticks: null };
   }
 }
 

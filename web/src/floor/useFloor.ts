@@ -38,12 +38,12 @@ export function useFloor(id: string): FloorHandle {
   const [view, setView] = useState<View | null>(null);
   const [fault, setFault] = useState<Fault | null>(null);
   const [away, setAway] = useState(false);
-  const [ticks, setTicks] = useState<Ticks>({});
+  const [sentTicks, setSentTicks] = useState<Ticks>({});
   const [breaks, setBreaks] = useState<LoggedBreak[]>([]);
   const [kept, setKept] = useState<Kept>(() => readKept(id));
-  const now = useRef({ kept, ticks, unsentTicks: false, revision: 0 });
+  const ticks = kept.ticks ?? sentTicks;
+  const now = useRef({ kept, revision: 0 });
   now.current.kept = kept;
-  now.current.ticks = ticks;
 
   const keep = useCallback(
     (change: (kept: Kept) => Kept) => {
@@ -66,7 +66,7 @@ export function useFloor(id: string): FloorHandle {
       setFault(null);
       setFacts(floor);
       setBreaks(floor.breaks);
-      if (!now.current.unsentTicks) setTicks(floor.ticks);
+      setSentTicks(floor.ticks);
       if (floor.revision !== now.current.revision) {
         setView(await api.view());
         now.current.revision = floor.revision;
@@ -77,15 +77,17 @@ export function useFloor(id: string): FloorHandle {
   }, [api, failed]);
 
   const sendTicks = useCallback(async () => {
-    now.current.unsentTicks = true;
+    const { ticks } = now.current.kept;
+    if (!ticks) return;
     try {
-      await api.tick(now.current.ticks);
-      now.current.unsentTicks = false;
+      await api.tick(ticks);
+      setSentTicks(ticks);
+      keep((k) => (k.ticks === ticks ? { ...k, ticks: null } : k));
       setAway(false);
     } catch (error) {
       failed(error);
     }
-  }, [api, failed]);
+  }, [api, keep, failed]);
 
   const sendWaiting = useCallback(async () => {
     for (const each of [...now.current.kept.breaks]) {
@@ -102,10 +104,16 @@ export function useFloor(id: string): FloorHandle {
     }
   }, [api, keep, failed]);
 
+  const catchUp = useCallback(async () => {
+    await sendTicks();
+    await fetchAll();
+    await sendWaiting();
+  }, [sendTicks, fetchAll, sendWaiting]);
+
   useEffect(() => {
-    void fetchAll().then(sendWaiting);
+    void catchUp();
     const again = () => {
-      if (document.visibilityState !== 'hidden') void fetchAll().then(sendWaiting);
+      if (document.visibilityState !== 'hidden') void catchUp();
     };
     window.addEventListener('online', again);
     document.addEventListener('visibilitychange', again);
@@ -113,16 +121,13 @@ export function useFloor(id: string): FloorHandle {
       window.removeEventListener('online', again);
       document.removeEventListener('visibilitychange', again);
     };
-  }, [fetchAll, sendWaiting]);
+  }, [catchUp]);
 
   useEffect(() => {
     if (!away) return;
-    const timer = setInterval(() => {
-      if (now.current.unsentTicks) void sendTicks();
-      void fetchAll().then(sendWaiting);
-    }, kAgain_ms);
+    const timer = setInterval(() => void catchUp(), kAgain_ms);
     return () => clearInterval(timer);
-  }, [away, fetchAll, sendTicks, sendWaiting]);
+  }, [away, catchUp]);
 
   return {
     facts,
@@ -133,11 +138,10 @@ export function useFloor(id: string): FloorHandle {
     setCap: (cap) => keep((k) => ({ ...k, cap: Math.max(1, cap) })),
     ticks,
     tick(step, is) {
-      const next = { ...now.current.ticks };
+      const next = { ...(now.current.kept.ticks ?? sentTicks) };
       if (is) next[step] = true;
       else delete next[step];
-      now.current.ticks = next;
-      setTicks(next);
+      keep((k) => ({ ...k, ticks: next }));
       void sendTicks();
     },
     breaks,
