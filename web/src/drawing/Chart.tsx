@@ -2,6 +2,7 @@
 import type { ComponentChildren } from 'preact';
 import { useEffect, useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks';
 import type { Shading, Units, View, Xy } from '../types';
+import { lengthsIn } from '../words/figures';
 import type { Callout } from './callouts';
 import { type Box, type Camera, toMm } from './camera';
 import { type ChartLayout, detailWords, layOut } from './chartLayout';
@@ -203,7 +204,7 @@ function ReadingLine({
     <p class="chart-reading">
       {place ? (
         <>
-          <b>{`${place.number}  ${place.part}, ${place.where}.`}</b>
+          <b>{`${place.number}  ${lengthsIn(`${place.part}, ${place.where}`, props.units)}.`}</b>
           {` ${detailWords(props.view, place, props.units)}. ${place.why}`}
         </>
       ) : words ? (

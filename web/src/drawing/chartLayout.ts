@@ -1,7 +1,7 @@
 // Where words stand on the chart for one camera. Made when the chart rests; while it moves, each word
 // goes with the place it belongs to.
 import type { Units, View, WorstPlace, Xy } from '../types';
-import { length, percent } from '../words/figures';
+import { length, lengthsIn, percent } from '../words/figures';
 import { briefPart, type Callout, placeCallouts } from './callouts';
 import { type Box, type Camera, toMm, toPx } from './camera';
 import { gapAt, type Level } from './contours';
@@ -35,7 +35,7 @@ const kMostCallouts = 6;
 
 /** A figure stays with its unit when the line is broken. */
 function titleWords(place: WorstPlace, units: Units): string {
-  const where = place.where.replace(/([\d.]+) mm/g, (_, mm: string) => length(Number(mm), units));
+  const where = lengthsIn(place.where, units);
   return `${briefPart(place.part)}, ${where}`.replace(/(?<=\d) (mm|in)( up)?/g, (unit) =>
     unit.replaceAll(' ', '\u00a0'),
   );

@@ -1,7 +1,7 @@
 // Words and figures of the ground: names of places in the serif's italic, figures that stand on the
 // contours turned with the line, measured gaps. Each where there is room for it. Plot px, y down.
 import type { GapReading, Ground, Units, Xy } from '../types';
-import { length } from '../words/figures';
+import { kMmPerInch, length } from '../words/figures';
 import { type Box, type Camera, seenBox, toPx } from './camera';
 import type { Level } from './contours';
 import { type Label, labelBox, type Measure, round, type Taken } from './lettering';
@@ -189,7 +189,7 @@ export function placeFigures(levels: Level[], ground: Ground, room: PlaceRoom): 
       const label: Label = {
         x: spot.at[0] - s * drop,
         y: spot.at[1] + c * drop,
-        words: level.level.toFixed(1),
+        words: room.units === 'mm' ? level.level.toFixed(1) : (level.level / kMmPerInch).toFixed(2),
         type,
         anchor: 'middle',
         turn: spot.turn,

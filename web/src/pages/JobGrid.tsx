@@ -62,7 +62,7 @@ export function JobGrid({ job, phase, handle, units, lists, begin }: GridProps) 
           <ChartPart {...shared} view={view} onCursor={jump} sewnTo={sewnTo} phase={phase} />
         )}
         {view && isSewn && <StripPart {...shared} view={view} onCursor={sew} />}
-        {view && isSewn && <Worst view={view} onCursor={jump} />}
+        {view && isSewn && <Worst view={view} units={units} onCursor={jump} />}
       </div>
       <div class="todo">
         {phase === 'refused' || (job.verdict?.offers.length && job.verdict.verdict === 'refuse') ? (

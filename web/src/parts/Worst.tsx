@@ -1,13 +1,19 @@
 // Where needles would break most, in words; the same numbers as on chart and strip.
 import { useState } from 'preact/hooks';
-import type { View } from '../types';
-import { chance, percent } from '../words/figures';
+import type { Units, View } from '../types';
+import { chance, lengthsIn, percent } from '../words/figures';
 import { Head } from './Head';
 
 /** As many as the chart has rings for. */
 const kFirst = 6;
 
-export function Worst({ view, onCursor }: { view: View; onCursor: (entry: number) => void }) {
+interface Props {
+  view: View;
+  units: Units;
+  onCursor: (entry: number) => void;
+}
+
+export function Worst({ view, units, onCursor }: Props) {
   const [isAll, setAll] = useState(false);
   if (view.worst.length === 0) return null;
   const shown = isAll ? view.worst : view.worst.slice(0, kFirst);
@@ -28,11 +34,9 @@ export function Worst({ view, onCursor }: { view: View; onCursor: (entry: number
             </button>
             <details>
               <summary>
-                <span class="what">
-                  {place.part}, {place.where}
-                </span>
+                <span class="what">{lengthsIn(`${place.part}, ${place.where}`, units)}</span>
                 <span class="why">
-                  {place.detail} · {chance(place.p)} a stitch
+                  {lengthsIn(place.detail, units)} · {chance(place.p)} a stitch
                 </span>
               </summary>
               <p>{upperFirst(place.why)}.</p>

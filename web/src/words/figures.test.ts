@@ -5,6 +5,7 @@ import {
   figure,
   length,
   lengthAside,
+  lengthsIn,
   millimetresTyped,
   numberTyped,
   plain,
@@ -15,6 +16,14 @@ import {
 } from './figures';
 
 describe('lengths', () => {
+  it('tells the millimetres within words in inches', () => {
+    expect(lengthsIn('Chalk fill 34 × 27 mm, 37 mm up', 'inch')).toBe(
+      'Chalk fill 1.34 × 1.06 in, 1.46 in up',
+    );
+    expect(lengthsIn('gap 1.4\u00a0mm', 'inch')).toBe('gap 0.06 in');
+    expect(lengthsIn('gap 1.4 mm', 'mm')).toBe('gap 1.4 mm');
+  });
+
   // 1 inch is 25.4 mm exactly (international yard and pound agreement, 1959).
   it('shows both units, the chosen one first', () => {
     expect(length(46, 'mm')).toBe('46 mm');

@@ -79,6 +79,17 @@ export function lengthAside(mm: number, units: Units): string {
   return length(mm, units === 'mm' ? 'inch' : 'mm');
 }
 
+/** Words with their millimetres told in `units`: "gap 1.4 mm", "34 × 27 mm", "0.9 mm wide". */
+export function lengthsIn(words: string, units: Units): string {
+  if (units === 'mm') return words;
+  const inches = (mm: string) => (Number(mm) / kMmPerInch).toFixed(2);
+  return words.replace(
+    /(?:([\d.]+) × )?([\d.]+)[ \u00a0]mm\b/g,
+    (_, wide: string | undefined, mm: string) =>
+      `${wide ? `${inches(wide)} × ` : ''}${inches(mm)} in`,
+  );
+}
+
 const kAmount =
   /^([−+-]?)\s*(?:(\d+)\s+)?(\d+)\s*\/\s*(\d+)$|^([−+-]?\s*(?:\d+(?:[.,]\d*)?|[.,]\d+))$/;
 

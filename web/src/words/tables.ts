@@ -1,7 +1,7 @@
 // The drawings' figures as tables.
 import type { Table } from '../parts/Table';
 import type { Units, View } from '../types';
-import { chance, duration, length, percent, plain, thousands } from './figures';
+import { chance, duration, length, lengthsIn, percent, plain, thousands } from './figures';
 
 export function worstTable(view: View, units: Units): Table {
   const { x0, y0, step_mm, nx, mm } = view.ground.gap;
@@ -11,7 +11,7 @@ export function worstTable(view: View, units: Units): Table {
   };
   const placed = view.worst.map((place) => [
     `${place.number}`,
-    `${place.part}, ${place.where}`,
+    lengthsIn(`${place.part}, ${place.where}`, units),
     length(place.x_mm, units),
     length(place.y_mm, units),
     gapAt(place.x_mm, place.y_mm),
