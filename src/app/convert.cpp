@@ -43,7 +43,7 @@ std::string converted(Stitches& stitches, const std::string& to, const Options& 
     stitches.remarks.emplace_back(machine::kFirstRunCaution);
     return machine::write_with(layout, stitches.plan, map, {.walk_box = asked.walk});
   }
-  throw base::Error{base::ErrorCode::bad_job, fmt::format("\"{}\" is no kind of output", to),
+  throw base::Error{base::ErrorCode::bad_job, fmt::format("\"{}\" is not a kind of output", to),
                     "--to", "Choose gcode, csv, svg, json, or a layout by its name or file"};
 }
 

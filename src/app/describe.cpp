@@ -25,8 +25,9 @@ void check_name(const std::string& name) {
     return (c < 0x80 && std::isalnum(c) != 0) || c == '-' || c == '_';
   };
   if (!name.empty() && name.size() <= 60 && std::all_of(name.begin(), name.end(), is_plain)) return;
-  throw base::Error{base::ErrorCode::bad_job, fmt::format("\"{}\" is no name", base::shown(name)),
-                    "NAME", "Use letters, digits, - and _, as chandlers-own"};
+  throw base::Error{base::ErrorCode::bad_job,
+                    fmt::format("\"{}\" is not a name", base::shown(name)), "NAME",
+                    "Use letters, digits, - and _, as chandlers-own"};
 }
 
 // --cap and --mount tell a file by its ending; measurements are not written over.

@@ -25,7 +25,7 @@ std::string did_you_mean(std::string_view word, const std::vector<std::string>& 
   return nearest.empty() ? "" : " Did you mean " + nearest + "?";
 }
 
-// "--hieght is no option of plan. Did you mean --height?", or empty when every option is known.
+// "--hieght is not an option of plan. Did you mean --height?", or empty when every option is known.
 std::string unknown_option(const CLI::App& verb, int argc, char** argv) {
   std::vector<std::string> known;
   for (const CLI::Option* option : verb.get_options()) {
@@ -36,7 +36,7 @@ std::string unknown_option(const CLI::App& verb, int argc, char** argv) {
         std::string_view(argv[i]).substr(0, std::string_view(argv[i]).find('='));
     const bool is_known = std::find(known.begin(), known.end(), word) != known.end();
     if (!word.starts_with("--") || is_known) continue;
-    return fmt::format("{} is no option of {}.{}", word, verb.get_name(),
+    return fmt::format("{} is not an option of {}.{}", word, verb.get_name(),
                        did_you_mean(word, known));
   }
   return "";

@@ -196,7 +196,7 @@ Stitches read_stitches(const Options& o, const job::DataFolder& data) {
     return {std::move(plan), std::move(job), std::move(remarks)};
   }
   throw base::Error{base::ErrorCode::bad_stitches,
-                    fmt::format("\"{}\" is no kind of stitch file", kind), o.input,
+                    fmt::format("\"{}\" is not a kind of stitch file", kind), o.input,
                     "Give a plan (.json), stitches (.csv) or G-code (.gcode), or say its --layout"};
 }
 

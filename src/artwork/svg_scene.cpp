@@ -42,7 +42,7 @@ class Builder {
     const RootView view = root_view(root);
     scene_.mm_per_unit = view.mm_per_unit;
     if (attribute(root, "viewBox") && !view_box(root))
-      note("skipped", label(root), "its viewBox is no box; the drawing's own units are used");
+      note("skipped", label(root), "its viewBox is not a box; the drawing's own units are used");
     Context context{{}, view.stretch, view.viewport, -1, "", &scene_.layer, false};
     if (view.page) context.clip = add_rect_clip(*view.page, {}, -1, true);
     visit(0, context);
@@ -381,7 +381,7 @@ class Builder {
       const std::string source = source_of(element, context);
       if (!is_right) {
         note("skipped", source,
-             fmt::format("drawn whole: '{}' is no {} of this file", id.substr(0, 60),
+             fmt::format("drawn whole: '{}' is not a {} of this file", id.substr(0, 60),
                          is_mask ? "mask" : "clip path"));
       } else if (std::find(following_.begin(), following_.end(), found->second) !=
                  following_.end()) {

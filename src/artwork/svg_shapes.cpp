@@ -20,7 +20,7 @@ class Lengths {
     if (!text || trimmed(*text) == "auto") return std::nullopt;
     const auto value = parse_length(*text, {percent_of, font_size_});
     if (!value && error_.empty())
-      error_ = fmt::format("{}=\"{}\" is no length", name, text->substr(0, 40));
+      error_ = fmt::format("{}=\"{}\" is not a length", name, text->substr(0, 40));
     return value;
   }
   double x(std::string_view name) { return given(name, viewport_.width).value_or(0); }
@@ -82,7 +82,7 @@ ParsedPath through_points(const Element& element, bool is_closed, std::size_t mo
   if (!text) return {};
   NumberList list = parse_numbers(*text);
   ParsedPath parsed;
-  if (!list.complete) parsed.error = "points hold what is no number";
+  if (!list.complete) parsed.error = "points hold what is not a number";
   if (list.values.size() % 2 != 0) parsed.error = "points hold an odd count of numbers";
   if (list.values.size() / 2 > most_steps) parsed.error = "it holds too many points";
   const std::size_t n = std::min(list.values.size() / 2, most_steps);

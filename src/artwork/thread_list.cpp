@@ -22,7 +22,7 @@ constexpr base::Range kTex{5, 200};
 Rgb read_colour(std::string_view text, const std::string& where) {
   const auto ink = trimmed(text).starts_with('#') ? parse_colour(text) : std::nullopt;
   if (!ink || ink->alpha != 1)
-    refuse(fmt::format("'{}' is no colour", text), where,
+    refuse(fmt::format("'{}' is not a colour", text), where,
            "write it as #rrggbb, for example #1b3a5c");
   return ink->colour;
 }

@@ -112,7 +112,7 @@ Typeface::Typeface(std::string_view bytes, int index, const std::string& where)
   font_->font.reset(hb_font_create(face));
   hb_face_destroy(face);
   if (!is_font || units == 0) {
-    throw base::Error{base::ErrorCode::bad_artwork, "is no OpenType or TrueType font", where,
+    throw base::Error{base::ErrorCode::bad_artwork, "is not an OpenType or TrueType font", where,
                       "Give a .ttf or .otf file, or the name of an installed font"};
   }
   font_->em_per_unit = 1.0 / units;

@@ -281,7 +281,7 @@ void Table::set(std::string_view dotted_key, std::string_view value) {
     if (!next->is_table()) fail(fmt::format("{} holds a value, not keys", part));
     table = next->as_table();
   }
-  if (rest.empty()) fail("is no key");
+  if (rest.empty()) fail("is not a key");
   const toml::node& typed = *parsed.get("value");
   table->insert_or_assign(rest, typed);  // a copy is of no line, which nobody has typed
 }

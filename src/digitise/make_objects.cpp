@@ -293,7 +293,7 @@ void add_straight_notes(const artwork::Regions& regions, const Recipe& recipe, D
     artwork::Note note{"rows", id == "*" ? "" : id, {}, ""};
     if (n_bent == 0) {
       note.why =
-          "rows do not bend: it is no fill of this artwork, or has no one middle line that they "
+          "rows do not bend: it is not a fill of this artwork, or has no one middle line that they "
           "could follow";
     } else {
       note.at = somewhere_in(straight->outline.front());

@@ -47,7 +47,7 @@ Bits bits_at(const Table& table, std::string_view key, int length) {
 int place_of(const Table& table, std::string_view key, const std::string& text) {
   const auto place = place_in(text);
   if (!place) {
-    fail(table, key, fmt::format("\"{}\" is no bit", base::shown(text)),
+    fail(table, key, fmt::format("\"{}\" is not a bit", base::shown(text)),
          "Write BYTE.BIT, both counted from 0, bit 0 the lowest: \"1.7\" is the highest bit of the "
          "second byte");
   }
@@ -61,7 +61,7 @@ Number number_of(const Table& table) {
   }
   for (const double w : table.numbers("weights", {-kLargestWeight, kLargestWeight})) {
     if (w != std::floor(w) || w == 0) {
-      fail(table, "weights", fmt::format("{:g} is no weight", w), "Write whole numbers but 0");
+      fail(table, "weights", fmt::format("{:g} is not a weight", w), "Write whole numbers but 0");
     }
     number.weights.push_back(static_cast<int>(w));
   }
@@ -138,7 +138,7 @@ Part field_of(const Table& table) {
   const auto found = std::find(names.begin(), names.end(), quantity);
   if (found == names.end()) {
     const std::string nearest = base::nearest_name(quantity, names);
-    fail(table, "field", fmt::format("\"{}\" is no known number", base::shown(quantity)),
+    fail(table, "field", fmt::format("\"{}\" is not a known number", base::shown(quantity)),
          nearest.empty() ? fmt::format("Known are {}", fmt::join(names, ", "))
                          : "Did you mean " + nearest + "?");
   }
@@ -215,7 +215,7 @@ void check_extension(const Table& table, const std::string& extension) {
         return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9');
       });
   if (!is_plain) {
-    fail(table, "extension", fmt::format("\"{}\" is no ending", base::shown(extension)),
+    fail(table, "extension", fmt::format("\"{}\" is not an ending", base::shown(extension)),
          "Use up to 12 letters and digits, without the dot");
   }
   for (const char* ours : {"json", "csv", "svg", "gcode", "ngc", "nc", "toml", "pdf", "png"}) {

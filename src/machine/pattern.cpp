@@ -162,7 +162,7 @@ double number_in(std::string_view field, const std::string& where, int line) {
   const bool is_good = trouble == std::errc{} && end == field.data() + field.size() &&
                        std::abs(value) <= kFarthestMm;
   if (!is_good) {
-    fail(fmt::format("\"{}\" is no number of mm", base::shown(field)), where, line,
+    fail(fmt::format("\"{}\" is not a number of mm", base::shown(field)), where, line,
          "Write digits, with a point before decimals");
   }
   return value;
@@ -190,7 +190,7 @@ Row row_of(std::string_view text, const std::string& where, int line) {
   row.y_mm = number_in(fields[2], where, line);
   const double needle = fields[3].empty() ? 0 : number_in(fields[3], where, line);
   if (needle != std::floor(needle) || needle < 0 || needle > 999) {
-    fail(fmt::format("\"{}\" is no needle", fields[3]), where, line, "Needles count from 1");
+    fail(fmt::format("\"{}\" is not a needle", fields[3]), where, line, "Needles count from 1");
   }
   row.needle = static_cast<int>(needle);
   return row;
@@ -202,7 +202,7 @@ Step step_of(const Row& row, double unit_mm, geometry::Point& at, const std::str
   const double x = row.x_mm / unit_mm, y = row.y_mm / unit_mm;
   const bool is_whole = std::abs(x - std::round(x)) < 0.01 && std::abs(y - std::round(y)) < 0.01;
   if (!is_whole) {
-    fail(fmt::format("{:g}, {:g} mm is no whole number of units of {:g} mm", row.x_mm, row.y_mm,
+    fail(fmt::format("{:g}, {:g} mm is not a whole number of units of {:g} mm", row.x_mm, row.y_mm,
                      unit_mm),
          where, line, "Give the unit that the patterns were made for");
   }
@@ -284,7 +284,7 @@ Pattern read_pattern(std::string_view csv, const std::string& where, double unit
     csv.remove_prefix(std::min(end + 1, csv.size()));
     if (text.ends_with('\r')) text.remove_suffix(1);
     if (line == 1 && text != kHeader) {
-      fail("is no pattern", where, line, fmt::format("The first line is {}", kHeader));
+      fail("is not a pattern", where, line, fmt::format("The first line is {}", kHeader));
     }
     if (line == 1 || text.empty()) continue;
     if (!pattern.steps.empty() && pattern.steps.back().op == Op::end) {
@@ -296,7 +296,7 @@ Pattern read_pattern(std::string_view csv, const std::string& where, double unit
     pattern.steps.push_back(step_of(row_of(text, where, line), unit_mm, at, where, line));
   }
   if (pattern.steps.empty() || pattern.steps.back().op != Op::end) {
-    fail("the last line is no end", where, line, "The file may be cut off; copy it again");
+    fail("the last line is not an end", where, line, "The file may be cut off; copy it again");
   }
   return pattern;
 }

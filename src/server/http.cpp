@@ -173,7 +173,8 @@ class Connection {
                          trouble == asio::error::connection_reset ||
                          trouble == http::error::partial_message;
     if (!is_gone) {
-      co_return co_await send(fault(400, "bad_request", "this is no HTTP request"), false, false);
+      co_return co_await send(fault(400, "bad_request", "this is not an HTTP request"), false,
+                              false);
     }
     co_return false;
   }
@@ -346,7 +347,7 @@ tcp::acceptor bound(State& state) {
     acceptor.bind(at);
     acceptor.listen(1024);
   } catch (const boost::system::system_error& error) {
-    throw base::Error{base::ErrorCode::bad_job, "cannot be listened at: " + error.code().message(),
+    throw base::Error{base::ErrorCode::bad_job, "cannot listen there: " + error.code().message(),
                       fmt::format("{}:{}", o.bind, o.port),
                       "Choose another port with --port, or stop what uses it"};
   }

@@ -141,7 +141,7 @@ std::string write_record(const Record& record) {
 
 Record read_record(const std::string& bytes, const std::string& where) {
   const auto fail = [&] {
-    throw base::Error{base::ErrorCode::bad_data, "is no job of this server", where,
+    throw base::Error{base::ErrorCode::bad_data, "is not a job of this server", where,
                       "Put it back from a copy, or move its folder away"};
   };
   const Json json = Json::parse(bytes, nullptr, false);

@@ -52,7 +52,7 @@ std::string token_of(const std::string& file) {
   const std::string token = trimmed(base::read_file(file, 10'000));
   if (!is_token(token)) {
     throw Error{ErrorCode::bad_job,
-                fmt::format("holds no token: {} to 512 letters, digits, - and _", kLeastToken),
+                fmt::format("is not a token: {} to 512 letters, digits, - and _", kLeastToken),
                 file, "Take the file away, and one is made"};
   }
   return token;
@@ -74,7 +74,7 @@ std::string host_of(const ServeOptions& options) {
         return (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') || c == '.' || c == '-';
       });
   if (!is_name) {
-    throw Error{ErrorCode::bad_job, "is no name or address of this machine", "--host",
+    throw Error{ErrorCode::bad_job, "is not a name or address of this machine", "--host",
                 "Give what others on the network call it, without a port"};
   }
   return host;

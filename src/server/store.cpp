@@ -331,7 +331,7 @@ std::string clean_name(std::string_view name) {
 
 void refuse_other_kinds(const std::string& name) {
   if (has_ending(name, ".svg")) return;
-  throw Error{ErrorCode::bad_artwork, "is no kind of artwork that can be read",
+  throw Error{ErrorCode::bad_artwork, "is not a kind of artwork that Buckram reads",
               name.empty() ? "the artwork" : name, "Give an SVG drawing (.svg)"};
 }
 

@@ -367,7 +367,7 @@ TEST_F(Contract, MistypedVerbsAndOptionsAreAskedAbout) {
   EXPECT_NE(bench.run("pln mark.svg -o out").err.find("Did you mean plan?"), std::string::npos);
   const Answer answer = bench.run("plan mark.svg --hieght 20 -o out");
   EXPECT_EQ(answer.status, 2);
-  EXPECT_NE(answer.err.find("--hieght is no option of plan. Did you mean --height?"),
+  EXPECT_NE(answer.err.find("--hieght is not an option of plan. Did you mean --height?"),
             std::string::npos)
       << answer.err;
   EXPECT_NE(bench.run("").err.find("Start with: buckram plan"), std::string::npos);

@@ -89,7 +89,7 @@ TEST_F(Layouts, BadOnesAreRefusedAndNothingIsWritten) {
       {"layout check harbour-tally file.bin", "file.bin"},
       {"layout learn -o new.toml", "0 patterns are given"},
       {"layout learn file.bin -o new.toml", "Write PATTERN.csv=FILE"},
-      {"layout learn file.bin=file.bin -o new.toml", "is no pattern"},
+      {"layout learn file.bin=file.bin -o new.toml", "is not a pattern"},
       {"layout learn --patterns --unit 0 -o new.toml", "--unit"},
       {"layout learn --patterns --longest 0.1 -o new.toml", "--longest"},
       {"layout learn --patterns", "nothing says where to write"},

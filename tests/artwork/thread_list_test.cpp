@@ -39,7 +39,8 @@ TEST(ThreadList, RefusesWithLineAndReason) {
   EXPECT_NE(refusal("").find("no threads"), std::string::npos);
   EXPECT_NE(refusal("name,number,rgb,tex\n").find("no threads"), std::string::npos);
   EXPECT_NE(refusal("a,b\n1,2\n").find("header"), std::string::npos);
-  EXPECT_NE(refusal("name,rgb\nRed,red\n").find("line 2: 'red' is no colour"), std::string::npos);
+  EXPECT_NE(refusal("name,rgb\nRed,red\n").find("line 2: 'red' is not a colour"),
+            std::string::npos);
   EXPECT_NE(refusal("name,rgb,tex\nRed,#f00,300\n").find("tex is '300'"), std::string::npos);
   EXPECT_NE(refusal("name,rgb,tex\nRed,#f00,thick\n").find("tex is 'thick'"), std::string::npos);
   EXPECT_NE(refusal("name,rgb\n,#f00\n").find("without a name"), std::string::npos);

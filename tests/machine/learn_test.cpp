@@ -145,17 +145,17 @@ TEST(Learn, BadPatternsAreRefusedWithTheLine) {
   const struct {
     const char *csv, *says;
   } cases[] = {
-      {"", "t: line 0: the last line is no end"},
-      {"op,x,y\n", "t: line 1: is no pattern"},
+      {"", "t: line 0: the last line is not an end"},
+      {"op,x,y\n", "t: line 1: is not a pattern"},
       {"op,x_mm,y_mm,needle\nsew,1,1\n", "t: line 2: has 3 fields"},
       {"op,x_mm,y_mm,needle\nhop,1,1,\n", "\"hop\" is nothing"},
-      {"op,x_mm,y_mm,needle\nsew,1.05,1,\n", "is no whole number of units of 0.1 mm"},
-      {"op,x_mm,y_mm,needle\nsew,1e9,1,\n", "is no number of mm"},
-      {"op,x_mm,y_mm,needle\nsew,nan,1,\n", "is no number of mm"},
+      {"op,x_mm,y_mm,needle\nsew,1.05,1,\n", "is not a whole number of units of 0.1 mm"},
+      {"op,x_mm,y_mm,needle\nsew,1e9,1,\n", "is not a number of mm"},
+      {"op,x_mm,y_mm,needle\nsew,nan,1,\n", "is not a number of mm"},
       {"op,x_mm,y_mm,needle\nsew,1,1,\ntrim,2,1,\n", "trim stands elsewhere"},
-      {"op,x_mm,y_mm,needle\nsew,1,1,\n", "no end"},
+      {"op,x_mm,y_mm,needle\nsew,1,1,\n", "not an end"},
       {"op,x_mm,y_mm,needle\nend,0,0,\nsew,1,1,\n", "follows the end"},
-      {"op,x_mm,y_mm,needle\nchange,0,0,1.5\n", "is no needle"},
+      {"op,x_mm,y_mm,needle\nchange,0,0,1.5\n", "is not a needle"},
   };
   for (const auto& each : cases) {
     try {
