@@ -195,6 +195,10 @@ std::vector<std::string> Table::ids(std::string_view key) const {
   std::vector<std::string> all;
   const toml::node* node = node_->find(key);
   if (node == nullptr) return all;
+  if (const toml::table* table = node->as_table()) {
+    for (const auto& [name, value] : *table) all.emplace_back(name.str());
+    return all;
+  }
   if (!node->is_array()) {
     node_->fail(key, fmt::format("wants a list of ids, found {}", Node::shown(*node)),
                 fmt::format("Write it in square brackets, as {} = [\"…\", 12]", key));

@@ -47,7 +47,7 @@ class Table {
   std::string text(std::string_view key, std::string_view otherwise) const;
   std::vector<double> numbers(std::string_view key, Range range) const;  // absent: empty
   std::vector<std::string> texts(std::string_view key) const;            // absent: empty
-  std::vector<std::string> ids(std::string_view key) const;  // texts or whole numbers, as texts
+  std::vector<std::string> ids(std::string_view key) const;  // texts, numbers; of a table its keys
   std::optional<Table> table(std::string_view key) const;    // sub-table
   std::vector<Table> tables(std::string_view key) const;     // array of tables
   bool has(std::string_view key) const;

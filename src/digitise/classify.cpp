@@ -184,4 +184,22 @@ Outcome classify(const Cell& cell, const Recipe& recipe) {
   return as_fill(cell, recipe);
 }
 
+std::optional<Outcome> shaped_as(stitch::Kind kind, const Polygon& area, const Recipe& recipe) {
+  const Cell cell{area, false, 0, {}};
+  if (kind == stitch::Kind::fill) return as_fill(cell, recipe);
+  const StripAxis axis = strip_axis(area);
+  const double width = axis.typical_mm + 2 * recipe.compensation_mm;
+  if (kind == stitch::Kind::run) {
+    const auto spine = axis.spine ? axis.spine : straight_spine(area);
+    if (!spine || width > kWidestRunMm || geometry::length(spine->line) < kShortestRunMm)
+      return std::nullopt;
+    return as_run(*spine, width, recipe);
+  }
+  auto best = best_column(cell, axis, recipe);
+  if (!best || best->fit.covered < kLeastCovered) return std::nullopt;
+  Outcome column = as_column(cell, std::move(best->fit), width, recipe);
+  if (!sews_inside(column, recipe)) return std::nullopt;
+  return column;
+}
+
 }  // namespace buckram::digitise

@@ -25,4 +25,11 @@ inline constexpr double kShortestRunMm = 1.2;
 // A fill's rows get no angle yet.
 Outcome classify(const Cell& cell, const Recipe& recipe);
 
+// The cell sewn as that kind, whatever would be chosen: a run where it has one middle line and is
+// no wider than kWidestRunMm, a column where threads across cover it and stay on it, always a fill.
+// Empty where it cannot be.
+inline constexpr double kWidestRunMm = 1.5;  // a double line leaves half of it bare
+std::optional<Outcome> shaped_as(stitch::Kind kind, const geometry::Polygon& cell,
+                                 const Recipe& recipe);
+
 }  // namespace buckram::digitise

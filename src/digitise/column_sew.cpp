@@ -99,14 +99,17 @@ Polyline top_points(const Polyline& downs, const Recipe& recipe) {
   return out;
 }
 
-// The usual kind for the width, or the next simpler one that stays on the cloth together with the
-// stitch from it to the top layer. A way that returns needs at least a run along the middle.
+// The recipe's kind, else the usual for the width, or the next simpler one that stays on the cloth
+// together with the stitch from it to the top layer. A way that returns needs at least a run along
+// the middle: without any under-stitching there is no such way.
 Polyline under_for(const Sequence& s, const Column& column, int tag, const stitch::Within& cloth,
                    const Recipe& recipe) {
   const bool is_through = returns(column, tag);
   const std::vector<Rung> ahead =
       is_through ? std::vector<Rung>(s.rungs.rbegin(), s.rungs.rend()) : s.rungs;
-  const int usual = static_cast<int>(under_kind(column.width_mm, recipe.style));
+  const int usual =
+      static_cast<int>(recipe.under.value_or(under_kind(column.width_mm, recipe.style)));
+  if (usual == 0 && recipe.under) return {};
   for (int kind = std::max(usual, is_through ? 1 : 0); kind > 0; --kind) {
     const auto k = static_cast<UnderKind>(kind);
     Polyline under = is_through ? through_points(ahead, k, recipe)

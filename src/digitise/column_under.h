@@ -12,11 +12,6 @@
 
 namespace buckram::digitise {
 
-enum class UnderKind { none, centre, edge, zigzag };
-
-// By the width between rails.
-UnderKind under_kind(double width_mm, Style style);
-
 // Needle-downs along `rungs` (in sewing order), from near the first to near the last and back;
 // empty for short columns and UnderKind::none. All lie between the rails. Closed columns: round
 // once.

@@ -4,6 +4,7 @@
 #include "digitise/digitise.h"
 #include "digitise/fill.h"
 #include "digitise/lines_between.h"
+#include "digitise/named.h"
 #include "digitise/run.h"
 #include "digitise/small_rows.h"
 #include "digitise/split.h"
@@ -14,6 +15,7 @@
 #include <algorithm>
 #include <charconv>
 #include <cmath>
+#include <iterator>
 #include <limits>
 #include <map>
 #include <memory>
@@ -79,6 +81,7 @@ struct Surface {
 
 struct Made {
   std::vector<Object> objects;  // ids and `after` count from 0 within the task
+  std::vector<Polygon> cells;   // by object
   std::vector<artwork::Note> notes;
 };
 
@@ -112,16 +115,13 @@ geometry::Point somewhere_in(const Polygon& polygon) {
 // angles are tried; a shape that none suits keeps the first.
 void settle_fill(Object& object, const Recipe& recipe) {
   constexpr int kTurns[] = {0, 4, 2, 6, 1, 3, 5, 7};  // of an eighth of a half turn
-  const stitch::Within cloth = allowed_cloth(object.outline, recipe);
   const Object first = object;
   const double angle = std::get<Fill>(object.shape).angle_rad;
   for (const int turn : kTurns) {
     Fill& fill = std::get<Fill>(object.shape);
     fill.angle_rad = std::fmod(angle + turn * base::kPi / 8, base::kPi);
     object.ways = fill_ways(fill, recipe);
-    std::erase_if(object.ways, [&](const Way& way) {
-      return !stays_inside(sew(object, way, recipe, {true, true}), cloth);
-    });
+    drop_stray_ways(object, recipe);
     if (!object.ways.empty()) return;
   }
   object = first;
@@ -134,11 +134,8 @@ void bend_fill(Object& object, const Recipe& recipe) {
   auto bend = bend_of(fill.area);
   if (!bend) return;
   fill.bend = std::make_shared<const Bend>(std::move(*bend));
-  const stitch::Within cloth = allowed_cloth(object.outline, recipe);
   object.ways = fill_ways(fill, recipe);
-  std::erase_if(object.ways, [&](const Way& way) {
-    return !stays_inside(sew(object, way, recipe, {true, true}), cloth);
-  });
+  drop_stray_ways(object, recipe);
   if (object.ways.empty()) fill.bend = nullptr;
 }
 
@@ -177,6 +174,7 @@ void add_cell(const Cell& cell, const Recipe& recipe, int depth, Surface& surfac
   if (depth == 0) object.after = ids;
   ids.push_back(id);
   made.objects.push_back(std::move(object));
+  made.cells.push_back(cell.area);
 }
 
 Made make(const Task& task, Surface surface, const Recipe& recipe) {
@@ -213,6 +211,7 @@ void join(Made made, const Task& task, const artwork::Region& region, Digitised&
     }
     all.objects.push_back(std::move(object));
   }
+  std::move(made.cells.begin(), made.cells.end(), std::back_inserter(all.cells));
   for (artwork::Note& note : made.notes) {
     note.source = region.source;
     all.notes.push_back(std::move(note));
@@ -262,12 +261,6 @@ std::vector<artwork::Note> merged(const std::vector<artwork::Note>& notes) {
   for (std::size_t i = 0; i < out.size(); ++i)
     if (counts[i] > 1) out[i].why = merged_words(counts[i], out[i]);
   return out;
-}
-
-// Whether an element's id, or "*" for all, names the region or one that is sewn as one with it.
-bool is_named(const artwork::Region& region, const std::string& id) {
-  return id == "*" || id == region.source ||
-         std::find(region.joined.begin(), region.joined.end(), id) != region.joined.end();
 }
 
 bool follows_shape(const artwork::Region& region, const Recipe& recipe) {

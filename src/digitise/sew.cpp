@@ -20,8 +20,9 @@ stitch::Kind kind(const Object& object) {
                     object.shape);
 }
 
-std::vector<Piece> sew(const Object& object, const Way& way, const Recipe& recipe,
+std::vector<Piece> sew(const Object& object, const Way& way, const Recipe& of_all,
                        const Ties& ties) {
+  const Recipe& recipe = object.own ? *object.own : of_all;
   std::vector<Piece> pieces = std::visit(
       Each{[&](const Column& c) { return sew_column(c, object.outline, way, recipe, ties); },
            [&](const Fill& f) { return sew_fill(f, object.outline, way, recipe, ties); },

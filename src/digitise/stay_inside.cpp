@@ -29,4 +29,11 @@ bool stays_inside(const std::vector<Piece>& pieces, const stitch::Within& cloth)
   return true;
 }
 
+void drop_stray_ways(Object& object, const Recipe& recipe) {
+  const stitch::Within cloth = allowed_cloth(object.outline, recipe);
+  std::erase_if(object.ways, [&](const Way& way) {
+    return !stays_inside(sew(object, way, recipe, {true, true}), cloth);
+  });
+}
+
 }  // namespace buckram::digitise

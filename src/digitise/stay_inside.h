@@ -15,4 +15,7 @@ bool stays_inside(const geometry::Polyline& points, const stitch::Within& cloth)
 // Every stitch but travel, joints between pieces included.
 bool stays_inside(const std::vector<Piece>& pieces, const stitch::Within& cloth);
 
+// Takes away the object's ways by which some of its thread leaves its cloth.
+void drop_stray_ways(Object& object, const Recipe& recipe);
+
 }  // namespace buckram::digitise

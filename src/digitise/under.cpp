@@ -16,6 +16,11 @@ constexpr double kNoneBelowMm2 = 4, kEdgeOnlyBelowMm2 = 12;
 constexpr double kShortestRingMm = 3, kShortestRowMm = 1.5;
 constexpr double kSmoothMm = 0.05;  // detail of the outline that an edge run need not follow
 
+UnderKind usual_kind(double area_mm2) {
+  if (area_mm2 < kNoneBelowMm2) return UnderKind::none;
+  return area_mm2 < kEdgeOnlyBelowMm2 ? UnderKind::edge : UnderKind::lattice;
+}
+
 void add_edge_runs(const geometry::Polygons& inner, std::vector<UnderLine>& lines) {
   const auto add = [&lines](const geometry::Ring& ring) {
     Polyline closed = ring;
@@ -56,12 +61,12 @@ std::size_t nearest_point(const Polyline& line, Point p) {
 
 std::vector<UnderLine> under_lines(const Fill& fill, const Recipe& recipe) {
   std::vector<UnderLine> lines;
-  const double size = geometry::area(fill.area);
-  if (size < kNoneBelowMm2) return lines;
+  const UnderKind kind = recipe.under.value_or(usual_kind(geometry::area(fill.area)));
+  if (kind == UnderKind::none) return lines;
   const geometry::Polygons edge =
       geometry::simplify(geometry::offset(fill.area, -recipe.under_inset_mm), kSmoothMm);
   add_edge_runs(edge, lines);
-  if (size < kEdgeOnlyBelowMm2) return lines;
+  if (kind != UnderKind::lattice) return lines;
   constexpr double kInsideEdgeRunMm = 0.3;
   add_lattice(geometry::offset(edge, -kInsideEdgeRunMm), fill.angle_rad + base::kPi / 2, recipe,
               lines);

@@ -15,7 +15,8 @@ struct UnderLine {
 
 // Edge runs under_inset_mm inside the area, then a lattice of rows across those of the fill,
 // under_row_mm apart, its ends inside the edge runs. Under 4 mm^2 nothing, under 12 mm^2 only
-// the edge runs: there the rows themselves hold the cloth (common practice, no source).
+// the edge runs: there the rows themselves hold the cloth (common practice, no source). What
+// Recipe::under asks for goes over that: none, edge or lattice.
 std::vector<UnderLine> under_lines(const Fill& fill, const Recipe& recipe);
 
 // The line as penetrations from its end (closed: from its point) nearest to `from`.

@@ -58,6 +58,8 @@ struct Sized {
 
 Sized plan_sized(const Pair& pair, const artwork::Drawing& drawing, const base::Watch& watch) {
   Resolved job = pair.job;
+  job.job.objects.clear();  // numbers and kinds of objects change with the size
+  job.recipe.own.clear();
   place_at(drawing.painted, pair.fit, job.job);
   return {plan_stitches(job, drawing, quiet(watch)), pair.fit.middle};
 }

@@ -57,6 +57,7 @@ struct Job {
   sequence::Mode order = sequence::Mode::planned;
   std::optional<double> row_spacing_mm, column_spacing_mm, compensation_mm, fill_stitch_mm;
   std::vector<std::string> follow_shape;  // elements whose fills' rows bend with the shape; "*"
+  std::vector<digitise::OwnStitches> objects;  // [object.7]: stitches of single objects
   int caps = 1;
   std::string customer;
   double breaks_per_100 = 2;

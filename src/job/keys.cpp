@@ -79,6 +79,17 @@ Json stitch_keys(const Job& job) {
   return table;
 }
 
+Json object_keys(const digitise::OwnStitches& own) {
+  Json table = Json::object();
+  if (own.sewn_as) table["sewn_as"] = kKinds[static_cast<std::size_t>(*own.sewn_as)];
+  put(table, "angle_deg", own.angle_deg);
+  put(table, "row_spacing_mm", own.row_mm);
+  put(table, "column_spacing_mm", own.column_mm);
+  put(table, "stitch_mm", own.stitch_mm);
+  if (own.under) table["under"] = kUnders[static_cast<std::size_t>(*own.under)];
+  return table;
+}
+
 Json all_keys(const Job& job) {
   Json root;
   root["artwork"] = artwork_keys(job);
@@ -92,6 +103,9 @@ Json all_keys(const Job& job) {
   }
   if (job.gap_bench) root["gap_bench"] = gap_bench_keys(*job.gap_bench);
   root["stitch"] = stitch_keys(job);
+  for (const digitise::OwnStitches& each : job.objects) {
+    root["object"][each.of] = object_keys(each);
+  }
   root["order"] = Json{{"caps", job.caps}};
   put_text(root["order"], "customer", job.customer);
   root["limit"] = Json{{"breaks_per_100", job.breaks_per_100}};

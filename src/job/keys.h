@@ -11,6 +11,13 @@ namespace buckram::job {
 
 inline constexpr std::array<std::string_view, 2> kStyles{"cap", "flat"};
 inline constexpr std::array<std::string_view, 4> kOrders{"planned", "given", "inward", "across"};
+inline constexpr std::array<std::string_view, 3> kKinds{"column", "fill", "run"};
+inline constexpr std::array<std::string_view, 5> kUnders{"none", "centre", "edge", "zigzag",
+                                                         "lattice"};
+
+// The keys under [object.7].
+inline constexpr std::array<const char*, 6> kObjectKeys{
+    "sewn_as", "angle_deg", "row_spacing_mm", "column_spacing_mm", "stitch_mm", "under"};
 
 // Names of caps and mounts hold no slash and no dot; files do.
 bool looks_like_file(const std::string& text);

@@ -69,6 +69,7 @@ std::string beyond_practice(const cap::Mount& mount, const Asked& asked, const F
 Candidate candidate(const Job& job, const Asked& asked, const Fit& fit, double distance,
                     const cap::Mount& mount, std::string_view where = "") {
   Candidate made{job, {}, distance};
+  made.job.objects.clear();  // their numbers and kinds are of the size and place as asked
   const double tall = asked.drawing.painted.height();
   made.offer.cap = job.cap;
   made.offer.mount = job.mount;

@@ -1,5 +1,6 @@
 #include "job/job.h"
 
+#include "job/groundwork.h"
 #include "job/keys.h"
 #include "job/placement.h"
 #include "job/told.h"
@@ -63,6 +64,10 @@ void tack_the_seam(const Resolved& job, Planned& planned) {
   sequence::measure(planned.objects, planned.order);
 }
 
+void add(const std::vector<artwork::Note>& more, std::vector<artwork::Note>& notes) {
+  notes.insert(notes.end(), more.begin(), more.end());
+}
+
 std::vector<stitch::Breach> broken_limits(const Resolved& job, const Planned& planned) {
   std::vector<stitch::ObjectOutline> outlines;
   for (const digitise::Object& object : planned.objects) {
@@ -123,18 +128,19 @@ std::string settings_json(const Resolved& resolved) {
   return to_json(as_resolved(resolved));
 }
 
-Planned plan_stitches(const Resolved& job, const artwork::Drawing& drawing,
+Groundwork groundwork(const Resolved& job, const artwork::Drawing& drawing,
                       const base::Watch& watch) {
-  Planned planned;
-  planned.notes = drawing.notes;
+  Groundwork ground;
+  ground.notes = drawing.notes;
+  ground.painted = drawing.painted;
 
   watch.at("placing the artwork", 0.05);
   const geometry::Polygons shape = silhouette(drawing);
-  const Fit fit = place(job.job, job.setup, job.recipe, drawing, shape);
-  planned.placement = artwork::placement_matrix(drawing, {fit.middle, fit.scale});
-  if (!fit.fits) {
-    planned.refusal = refusal(fit, job, drawing.painted);
-    return planned;
+  ground.fit = place(job.job, job.setup, job.recipe, drawing, shape);
+  ground.placement = artwork::placement_matrix(drawing, {ground.fit.middle, ground.fit.scale});
+  if (!ground.fit.fits) {
+    ground.refusal = refusal(ground.fit, job, drawing.painted);
+    return ground;
   }
 
   watch.at("finding what shows", 0.1);
@@ -142,25 +148,42 @@ Planned plan_stitches(const Resolved& job, const artwork::Drawing& drawing,
   regions.max_threads = job.setup.bench.needles;
   artwork::Spaced spaced;  // copied only where there is a seam to keep clear of
   if (job.recipe.has_seam) {
-    spaced = artwork::space_at_seam(drawing, planned.placement, {job.recipe.seam_clear_mm});
+    spaced = artwork::space_at_seam(drawing, ground.placement, {job.recipe.seam_clear_mm});
   }
-  planned.notes.insert(planned.notes.end(), spaced.notes.begin(), spaced.notes.end());
-  planned.regions = artwork::visible_regions(job.recipe.has_seam ? spaced.drawing : drawing,
-                                             planned.placement, job.threads, regions);
-  planned.notes.insert(planned.notes.end(), planned.regions.notes.begin(),
-                       planned.regions.notes.end());
+  add(spaced.notes, ground.notes);
+  ground.regions = artwork::visible_regions(job.recipe.has_seam ? spaced.drawing : drawing,
+                                            ground.placement, job.threads, regions);
+  add(ground.regions.notes, ground.notes);
 
   watch.at("choosing columns, fills and runs", 0.2);
-  digitise::Digitised digitised = digitise::make_objects(planned.regions, job.recipe, watch);
-  planned.objects = std::move(digitised.objects);
-  planned.notes.insert(planned.notes.end(), digitised.notes.begin(), digitised.notes.end());
-  if (planned.objects.empty()) {
-    planned.refusal = "Nothing in the artwork can be sewn at this size.";
-    return planned;
+  ground.digitised = digitise::make_objects(ground.regions, job.recipe, watch);
+  add(ground.digitised.notes, ground.notes);
+  if (ground.digitised.objects.empty()) {
+    ground.refusal = "Nothing in the artwork can be sewn at this size.";
+    return ground;
   }
 
   watch.at("ordering", 0.5);
-  planned.order = sequence::order_objects(planned.objects, order_options(job), watch);
+  ground.order = sequence::order_objects(ground.digitised.objects, order_options(job), watch);
+  return ground;
+}
+
+Planned plan_on(const Groundwork& ground, const Resolved& job, const base::Watch& watch) {
+  Planned planned;
+  planned.placement = ground.placement;
+  planned.refusal = ground.refusal;
+  planned.notes = ground.notes;
+  planned.regions = ground.regions;
+  if (!ground.refusal.empty()) return planned;
+
+  planned.objects = ground.digitised.objects;
+  digitise::OwnObjects own = digitise::own_objects(ground.digitised, ground.regions, job.recipe);
+  for (std::size_t i = 0; i < own.indices.size(); ++i) {
+    planned.objects[static_cast<std::size_t>(own.indices[i])] = std::move(own.objects[i]);
+  }
+  add(own.notes, planned.notes);
+  planned.order =
+      sequence::with_own(planned.objects, ground.order, own.indices, order_options(job), watch);
 
   tack_the_seam(job, planned);
 
@@ -169,10 +192,15 @@ Planned plan_stitches(const Resolved& job, const artwork::Drawing& drawing,
   stitch::ease_crowds(*planned.plan, job.limits);
   set_pace(job, *planned.plan, watch);
   planned.plan->placement = planned.placement;
-  planned.plan->job = to_json(as_carried_out(job, fit, drawing.painted));
+  planned.plan->job = to_json(as_carried_out(job, ground.fit, ground.painted));
   planned.breaches = broken_limits(job, planned);
   refuse_outside_reach(job, *planned.plan, "the plan");
   return planned;
+}
+
+Planned plan_stitches(const Resolved& job, const artwork::Drawing& drawing,
+                      const base::Watch& watch) {
+  return plan_on(groundwork(job, drawing, watch), job, watch);
 }
 
 }  // namespace buckram::job

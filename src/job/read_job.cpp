@@ -145,6 +145,43 @@ void read_stitch_keys(const Table& table, Job& job) {
   table.refuse_unknown();
 }
 
+digitise::OwnStitches read_object(const Table& table, const std::string& of) {
+  digitise::OwnStitches own;
+  own.of = of;
+  if (const auto kind = choice(table, "sewn_as", kKinds))
+    own.sewn_as = static_cast<stitch::Kind>(*kind);
+  own.angle_deg = table.maybe_number("angle_deg", {0, 180});
+  own.row_mm = table.maybe_number("row_spacing_mm", {0.2, 2});
+  own.column_mm = table.maybe_number("column_spacing_mm", {0.2, 2});
+  own.stitch_mm = table.maybe_number("stitch_mm", {1, 12});
+  if (const auto under = choice(table, "under", kUnders))
+    own.under = static_cast<digitise::UnderKind>(*under);
+  table.refuse_unknown();
+  digitise::OwnStitches nothing;
+  nothing.of = of;
+  if (own == nothing) {
+    throw Error{ErrorCode::bad_job, "sets nothing", table.where(),
+                fmt::format("Give it one of: {}", fmt::join(kObjectKeys, ", "))};
+  }
+  return own;
+}
+
+std::vector<digitise::OwnStitches> read_objects(const Table& root) {
+  constexpr std::size_t kMostObjects = 1000;
+  std::vector<digitise::OwnStitches> all;
+  const std::optional<Table> objects = root.table("object");
+  if (!objects) return all;
+  const std::vector<std::string> names = root.ids("object");
+  if (names.size() > kMostObjects) {
+    fail(root, "object", fmt::format("has {} objects; {} at most", names.size(), kMostObjects),
+         "Give what they share to an element, or to all under [stitch]");
+  }
+  for (const std::string& name : names) {
+    all.push_back(read_object(*objects->table(name), name));
+  }
+  return all;
+}
+
 cap::GapReading read_gap(const Table& table) {
   cap::GapReading reading;
   reading.x_mm = table.number("x_mm", cap::ranges::kReadingX);
@@ -155,10 +192,20 @@ cap::GapReading read_gap(const Table& table) {
   return reading;
 }
 
+// "object.7.angle_deg", with or without a value: any name, since only the artwork knows them.
+bool is_object_change(const std::string& id) {
+  const std::string key = id.substr(0, id.find('='));
+  if (!key.starts_with("object.")) return false;
+  return std::any_of(kObjectKeys.begin(), kObjectKeys.end(), [&](const std::string& each) {
+    return key.size() > each.size() + 8 && key.ends_with("." + each);
+  });
+}
+
 // Changes by their id, with or without a value, and objects by their number.
 std::vector<std::string> read_locked(const Table& table) {
   std::vector<std::string> locked = table.ids("locked");
   for (const std::string& each : locked) {
+    if (is_object_change(each)) continue;
     const bool is_number = each.find_first_not_of("0123456789") == std::string::npos;
     const bool is_object = is_number && !each.empty() && each.size() <= 8 && std::stol(each) >= 1 &&
                            std::stol(each) <= stitch::kLargestObjectId;
@@ -186,6 +233,7 @@ Job read_root(const Table& root, const std::string& folder) {
   for (const Table& reading : readings) job.gap.push_back(read_gap(reading));
   if (const auto table = root.table("gap_bench")) job.gap_bench = read_gap_bench(*table);
   if (const auto table = root.table("stitch")) read_stitch_keys(*table, job);
+  job.objects = read_objects(root);
   if (const auto table = root.table("order")) {
     job.caps = table->integer("caps", {1, 1'000'000}, job.caps);
     job.customer = table->text("customer", "");

@@ -88,6 +88,7 @@ digitise::Recipe find_recipe(const Job& job, const cap::Setup& setup) {
   if (job.compensation_mm) recipe.compensation_mm = *job.compensation_mm;
   if (job.fill_stitch_mm) recipe.fill_stitch_mm = *job.fill_stitch_mm;
   recipe.follow_shape = job.follow_shape;
+  recipe.own = job.objects;
   recipe.has_seam = setup.cap.has_seam && setup.mount.seam_is_on;
   recipe.check();
   return recipe;

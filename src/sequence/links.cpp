@@ -40,6 +40,15 @@ void sort_once(std::vector<int>& list) {
 
 }  // namespace
 
+LinkGuess visible_link(geometry::Point from, geometry::Point to, const OrderOptions& options,
+                       const Weights& weights) {
+  const double mm = geometry::distance(from, to);
+  if (mm <= options.trim_mm) return {Link::step, mm, weights.step + weights.visible_mm * mm};
+  const double clear_mm = options.seam_clear_mm;
+  const int n_at_seam = (std::abs(from.x) < clear_mm) + (std::abs(to.x) < clear_mm);
+  return {Link::trim, mm, weights.trim + weights.visible_mm * mm + weights.seam_trim * n_at_seam};
+}
+
 Links::Links(const std::vector<digitise::Object>& objects, const CoverGrid& grid,
              const OrderOptions& options, const Weights& weights)
     : objects_(objects),
@@ -60,15 +69,6 @@ Links::Links(const std::vector<digitise::Object>& objects, const CoverGrid& grid
   for (const auto& list : neighbours_) neighbour_mask_.push_back(mask_of(list));
   for (const auto& list : near_entry_) near_entry_mask_.push_back(mask_of(list));
   for (const auto& list : near_exit_) near_exit_mask_.push_back(mask_of(list));
-}
-
-LinkGuess Links::visible_link(geometry::Point from, geometry::Point to) const {
-  const double mm = geometry::distance(from, to);
-  if (mm <= options_.trim_mm) return {Link::step, mm, weights_.step + weights_.visible_mm * mm};
-  const double clear_mm = options_.seam_clear_mm;
-  const int n_at_seam = (std::abs(from.x) < clear_mm) + (std::abs(to.x) < clear_mm);
-  return {Link::trim, mm,
-          weights_.trim + weights_.visible_mm * mm + weights_.seam_trim * n_at_seam};
 }
 
 bool Links::is_beside(Stop a, Stop b) const {

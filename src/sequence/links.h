@@ -42,6 +42,10 @@ struct LinkGuess {
   double cost = 0;
 };
 
+// A step or a trim, whatever covers it.
+LinkGuess visible_link(geometry::Point from, geometry::Point to, const OrderOptions& options,
+                       const Weights& weights);
+
 // Of the whole design: ends, what touches what. Asked by one thread at a time (it keeps notes).
 class Links {
  public:
@@ -55,8 +59,9 @@ class Links {
   }
   geometry::Point entry(Stop s) const { return way(s).entry; }
   geometry::Point exit(Stop s) const { return way(s).exit; }
-  // A step or a trim, whatever covers it.
-  LinkGuess visible_link(geometry::Point from, geometry::Point to) const;
+  LinkGuess visible_link(geometry::Point from, geometry::Point to) const {
+    return sequence::visible_link(from, to, options_, weights_);
+  }
   // After a thread change, when the thread is cut anyway: the way hardly matters.
   double first_cost(geometry::Point from, Stop to) const {
     return weights_.first_mm * geometry::distance(from, entry(to));

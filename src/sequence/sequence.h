@@ -75,6 +75,13 @@ struct Order {
 Order order_objects(const std::vector<digitise::Object>& objects, const OrderOptions& options,
                     const base::Watch& watch = {});
 
+// `objects` in the order that was found for others in their places: of the objects `changed`, by
+// index, the way is chosen that links best to the neighbours, all other ways stay, and what lies
+// between objects is laid anew. Law: with nothing changed the steps are the same.
+Order with_own(const std::vector<digitise::Object>& objects, Order order,
+               const std::vector<int>& changed, const OrderOptions& options,
+               const base::Watch& watch = {});
+
 // Thread changes, trims and travel of the steps as they stand, for whoever has put in some of their
 // own; the leasts stay. Of the steps counted, each is measured from the one before it.
 void measure(const std::vector<digitise::Object>& objects, Order& order);

@@ -38,6 +38,14 @@ TEST(Table, ReadsTypesAndDefaults) {
   EXPECT_NO_THROW(table.refuse_unknown());
 }
 
+TEST(Table, IdsAreTextsNumbersOrATablesOwnKeys) {
+  const Table table = Table::parse("a = ['x', 12]\nb = 3\n[c.7]\nk = 1\n[c.'a b']\n", "t");
+  EXPECT_EQ(table.ids("a"), (std::vector<std::string>{"x", "12"}));
+  EXPECT_EQ(table.ids("c"), (std::vector<std::string>{"7", "a b"}));
+  EXPECT_TRUE(table.ids("none").empty());
+  EXPECT_EQ(refused([&] { table.ids("b"); }).what, "wants a list of ids, found 3");
+}
+
 TEST(Table, NamesKeyLineValueAndRange) {
   const Table table = Table::parse("[bench]\nraise_mm = 40\n", "job.toml");
   const Error error = refused([&] { table.table("bench")->number("raise_mm", {0, 20}); });

@@ -134,6 +134,14 @@ row_spacing_mm = 0.45
 column_spacing_mm = 0.42
 compensation_mm = 0.1
 follow_shape = ["banner"]
+[object.7]
+sewn_as = "fill"
+angle_deg = 45
+row_spacing_mm = 0.45
+under = "edge"
+[object."path[3]"]
+column_spacing_mm = 0.5
+stitch_mm = 3
 [order]
 caps = 48
 customer = "Keld Harbour Rowing"
@@ -144,6 +152,15 @@ locked = ["bench.clips"]
   EXPECT_EQ(job.artwork_file, "jobs/art.svg");
   EXPECT_EQ(job.threads_file, "jobs/shop.csv");
   EXPECT_EQ(job.follow_shape, std::vector<std::string>{"banner"});
+  ASSERT_EQ(job.objects.size(), 2U);
+  EXPECT_EQ(job.objects[0].of, "7");
+  EXPECT_EQ(job.objects[0].sewn_as, stitch::Kind::fill);
+  EXPECT_EQ(job.objects[0].angle_deg, 45);
+  EXPECT_EQ(job.objects[0].row_mm, 0.45);
+  EXPECT_EQ(job.objects[0].under, digitise::UnderKind::edge);
+  EXPECT_EQ(job.objects[1].of, "path[3]");
+  EXPECT_EQ(job.objects[1].column_mm, 0.5);
+  EXPECT_EQ(job.objects[1].stitch_mm, 3);
   EXPECT_EQ(job.height_mm, 45);
   EXPECT_EQ(job.width_mm, 60);
   EXPECT_EQ(job.at_mm, (geometry::Point{1, 38.5}));
@@ -194,13 +211,33 @@ TEST(ReadJob, BadValuesNameKeyValueAndRange) {
   EXPECT_EQ(refused([] { from("", {"nonsense"}); }).where, "--set");
 }
 
+TEST(ReadJob, ObjectsTakeTheirKeysAndNoOthers) {
+  const Job job = from("[object.7]\nangle_deg = 45\n",
+                       {"object.7.stitch_mm=5", "object.hull.under=none", "object.7.angle_deg=90"});
+  ASSERT_EQ(job.objects.size(), 2U);
+  EXPECT_EQ(job.objects[0].angle_deg, 90);
+  EXPECT_EQ(job.objects[0].stitch_mm, 5);
+  EXPECT_EQ(job.objects[1].under, digitise::UnderKind::none);
+
+  EXPECT_EQ(refused([] { from("", {"object.7.angel_deg=45"}); }).hint, "Did you mean angle_deg?");
+  const base::Error kind = refused([] { from("", {"object.7.sewn_as=satin"}); });
+  EXPECT_EQ(kind.hint, "Choose one of: column, fill, run");
+  EXPECT_NE(kind.where.find("object: 7"), std::string::npos) << kind.where;
+  EXPECT_EQ(refused([] { from("", {"object.7.angle_deg=200"}); }).what, "is 200, outside 0 to 180");
+  EXPECT_EQ(refused([] { from("", {"object.7=3"}); }).code, base::ErrorCode::bad_job);
+  EXPECT_EQ(refused([] { from("object = 3\n"); }).code, base::ErrorCode::bad_job);
+  EXPECT_EQ(refused([] { from("[object.7]\n"); }).what, "sets nothing");
+}
+
 // Law of keys.h: reading what was written gives the job back.
 TEST(Keys, AJobWrittenIsReadBack) {
-  const Job job =
-      from("", {"artwork.file=a\"b\\c.svg", "artwork.height_mm=45.125", "artwork.at_mm=[0.1,38.5]",
-                "bench.clips=true", "bench.turn_deg=0",
-                "gap=[{x_mm=0,y_mm=18,gap_mm=2.5,sd_mm=0.4}]", "limit.locked=['bench.clips', 12]",
-                "bench.backing=['tear-away']", "stitch.order=across", "seed=12"});
+  const Job job = from(
+      "", {"artwork.file=a\"b\\c.svg", "artwork.height_mm=45.125", "artwork.at_mm=[0.1,38.5]",
+           "bench.clips=true", "bench.turn_deg=0", "gap=[{x_mm=0,y_mm=18,gap_mm=2.5,sd_mm=0.4}]",
+           "limit.locked=['bench.clips', 12]", "object.7.angle_deg=45", "object.7.sewn_as=fill",
+           "object.a b.under=centre", "object.a b.row_spacing_mm=0.5",
+           "object.a b.column_spacing_mm=0.5", "object.a b.stitch_mm=3",
+           "bench.backing=['tear-away']", "stitch.order=across", "seed=12"});
   const std::string json = to_json(job);
   EXPECT_EQ(to_json(read_plan_job(json, {})), json);
   EXPECT_EQ(read_plan_job(json, {"bench.clips=false"}).has_clips, false);
@@ -225,6 +262,9 @@ TEST(ReadJob, LockedTakesChangesAndObjects) {
             (std::vector<std::string>{"bench.raise_mm", "bench.needle=80:ball", "12", "7"}));
   EXPECT_EQ(refused([] { from("limit.locked = ['bench.rise_mm']\n"); }).hint,
             "Did you mean bench.raise_mm?");
+  EXPECT_EQ(from("limit.locked = ['object.7.angle_deg', 'object.hull.under=none']\n").locked.size(),
+            2U);
+  refused([] { from("limit.locked = ['object.7.colour']\n"); });
   for (const char* bad : {"0", "-1", "10000001", "1.5", "''", "99999999999999999999"}) {
     EXPECT_FALSE(refused([&] { from(std::string("limit.locked = [") + bad + "]\n"); }).hint.empty())
         << bad;
