@@ -80,6 +80,20 @@ std::string progress_json(const Progress& p) {
                      text_json(p.stage), p.done, kStages);
 }
 
+const char* name_of_ahead(bool has_verdict) {
+  return has_verdict ? "verdict" : "stitches";
+}
+
+std::string breaks_json(double breaks_per_100) {
+  return fmt::format(R"("breaks_per_100_caps":{{"mean":{}}},"words":{})", figure(breaks_per_100),
+                     text_json(advise::breaks_in_words(breaks_per_100)));
+}
+
+std::string ahead_json(const Ahead& ahead) {
+  return fmt::format(R"({{"revision":{},"has":"{}",{}}})", ahead.revision,
+                     name_of_ahead(!ahead.verdict.empty()), breaks_json(ahead.breaks_per_100));
+}
+
 std::string event(const char* name, const std::string& data) {
   return fmt::format("event: {}\ndata: {}\n\n", name, data);
 }
@@ -90,6 +104,7 @@ struct Follower {
   int shown = -1;
   State state = State::empty;
   int revision = -1;
+  int ahead = 0;
 
   std::optional<std::string> next(const Jobs::News& now) {
     if (now.count == 0) return std::nullopt;
@@ -105,6 +120,10 @@ struct Follower {
       out += event("shown",
                    fmt::format(R"({{"revision":{},"state":"{}"}})", now.shown, name(now.state)));
     }
+    if (now.ahead > 0 && (now.ahead != ahead || now.revision != revision)) {
+      out += event("ahead", fmt::format(R"({{"revision":{},"has":"{}"}})", now.revision,
+                                        name_of_ahead(now.ahead == 2)));
+    }
     if (now.state == State::planning) out += event("progress", progress_json(now.progress));
     if (is_other && now.state == State::failed) {
       out +=
@@ -113,6 +132,7 @@ struct Follower {
     if (is_other && now.state == State::cancelled) {
       out += event("cancelled", fmt::format(R"({{"revision":{}}})", now.revision));
     }
+    ahead = now.ahead;
     shown = now.shown;
     state = now.state;
     revision = now.revision;
@@ -237,27 +257,31 @@ Response Api::create(const Request& request) {
 Response Api::see(const std::string& id) {
   const Seen seen = jobs_.see(id);
   const Record& r = seen.record;
-  const auto verdict = store_.plan_file(id, r.shown, "verdict.json");
+  const bool is_ahead = seen.ahead && !seen.ahead->verdict.empty();
+  const auto shown = [&](const char* file) { return store_.plan_file(id, r.shown, file); };
+  const auto verdict = is_ahead ? seen.ahead->verdict : shown("verdict.json").value_or("");
+  const auto words = is_ahead ? seen.ahead->words : shown("words.json").value_or("");
   const std::string undo = r.at > 0 ? text_json(r.step().words) : "null";
   const std::string redo = r.at + 1 < r.steps.size() ? text_json(r.steps[r.at + 1].words) : "null";
   return ok(fmt::format(
       R"({{"id":{},"title":{},{},"before_revision":{},"made":{},"changed":{},"settings":{},)"
       R"("set":{},"artwork":{},"layout":{},"undo":{},"redo":{},"error":{},"progress":{},)"
-      R"("verdict":{},"ticket":{}}})",
+      R"("ahead":{},"verdict":{},"words":{},"ticket":{}}})",
       text_json(id), text_json(r.summary.title), state_json(r), r.before, text_json(r.made),
       text_json(r.changed), seen.settings, text_list(r.step().set),
       r.step().artwork.empty() ? "null" : text_json(r.step().artwork),
       r.step().layout.empty() ? "null" : text_json(r.step().layout), undo, redo,
       r.error.empty() ? "null" : r.error, seen.progress ? progress_json(*seen.progress) : "null",
-      verdict ? compact(*verdict) : "null", seen.ticket));
+      seen.ahead ? ahead_json(*seen.ahead) : "null", verdict.empty() ? "null" : compact(verdict),
+      words.empty() ? "null" : words, seen.ticket));
 }
 
 Response Api::change(const std::string& id, const std::string& body) {
   const Changed changed = jobs_.change(id, read_asked(body));
   std::string quick = "null";
   if (changed.quick_breaks_per_100) {
-    quick = fmt::format(R"({{"breaks_per_100_caps":{{"mean":{}}},"of":"same stitches"}})",
-                        figure(*changed.quick_breaks_per_100));
+    quick =
+        fmt::format(R"({{{},"of":"same stitches"}})", breaks_json(*changed.quick_breaks_per_100));
   }
   return ok(fmt::format(R"({{"revision":{},"quick":{}}})", changed.revision, quick), 202);
 }
@@ -276,7 +300,8 @@ Response Api::file(const Request& request, const std::string& id, const std::str
   const bool is_before = query_of(request.target, "of") == "before";
   const int revision = is_before ? record.before : record.shown;
   const std::string on_disk = name == "view" ? "view.json" : name;
-  auto bytes = store_.plan_file(id, revision, on_disk);
+  const auto ahead = name == "view" && !is_before ? jobs_.ahead(id) : nullptr;
+  auto bytes = ahead ? ahead->view : store_.plan_file(id, revision, on_disk);
   if (!bytes) {
     return fault(404, "not_found",
                  is_before ? "no earlier plan is kept" : "the job has no such file", name,

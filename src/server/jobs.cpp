@@ -98,6 +98,7 @@ Jobs::Jobs(Store& store, const job::DataFolder& data, std::function<void()> on_n
     const std::string id = entry->record.id;
     Entry& placed = *entries_.emplace(id, std::move(entry)).first->second;
     if (placed.record.state == State::planning) enqueue(id, placed);
+    placed.has_its_stitches = placed.record.shown == placed.record.revision;
   }
   for (int i = 0; i < kWorkers; ++i) workers_.emplace_back([this] { work(); });
 }
@@ -162,7 +163,10 @@ Seen Jobs::see(const std::string& id) const {
     const std::lock_guard lock(mutex_);
     const Entry& it = entry(id);
     seen.record = it.record;
-    if (it.record.state == State::planning) seen.progress = it.progress;
+    if (it.record.state == State::planning) {
+      seen.progress = it.progress;
+      seen.ahead = it.ahead;
+    }
   }
   const job::Resolved job = resolved_of(seen.record.step(), store_, data_);
   seen.settings = settings_json(job);
@@ -170,13 +174,21 @@ Seen Jobs::see(const std::string& id) const {
   return seen;
 }
 
+std::shared_ptr<const Ahead> Jobs::ahead(const std::string& id) const {
+  const std::lock_guard lock(mutex_);
+  return entry(id).ahead;
+}
+
 Jobs::News Jobs::news(const std::string& id) const {
   const std::lock_guard lock(mutex_);
   const auto found = entries_.find(id);
   if (found == entries_.end()) return {};
   const Entry& it = *found->second;
-  return {it.news,         it.record.revision, it.record.shown,
-          it.record.state, it.record.error,    it.progress};
+  const bool is_ahead = it.ahead && it.ahead->revision == it.record.revision;
+  const int ahead = !is_ahead ? 0 : it.ahead->verdict.empty() ? 1 : 2;
+  return {
+      it.news, it.record.revision, it.record.shown, it.record.state, it.record.error, it.progress,
+      ahead};
 }
 
 std::string Jobs::add(Record record) {
@@ -186,6 +198,7 @@ std::string Jobs::add(Record record) {
   auto made = std::make_unique<Entry>();
   made->record = std::move(record);
   Entry& placed = *entries_.emplace(id, std::move(made)).first->second;
+  placed.has_its_stitches = placed.record.shown == placed.record.revision;
   if (placed.record.state == State::planning) enqueue(id, placed);
   return id;
 }
@@ -223,11 +236,11 @@ std::string Jobs::copy(const std::string& id, bool with_plan) {
   return add(std::move(made));
 }
 
-Jobs::Applied Jobs::apply(const std::string& id, const Change& change) {
+Jobs::Applied Jobs::apply(const std::string& id, const Change& change, Begin begin) {
   while (true) {
     const Record found = record(id);
     Record asked = found;
-    if (!change(asked)) return {found.revision, std::nullopt};
+    if (!change(asked)) return {found.revision, std::nullopt, std::nullopt};
     job::Resolved job = resolved_of(asked.step(), store_, data_);
     begin_revision(asked, job);
     const std::lock_guard lock(mutex_);
@@ -235,17 +248,27 @@ Jobs::Applied Jobs::apply(const std::string& id, const Change& change) {
     if (it.record != found) continue;  // a run ended, or somebody else was quicker
     store_.save(asked);
     it.record = std::move(asked);
+    it.progress = {it.record.revision, "waiting for its turn", 0};
+    it.has_its_stitches &= begin == Begin::when_told;
     if (it.stop) it.stop->store(true);
-    if (it.record.state == State::planning) enqueue(id, it);
+    if (it.record.state == State::planning && begin == Begin::at_once) enqueue(id, it);
     told(it);
-    return {it.record.revision, std::move(job)};
+    return {it.record.revision, std::move(job),
+            it.has_its_stitches ? std::optional(it.record) : std::nullopt};
   }
 }
 
+// Begins to plan that revision, unless something else was asked meanwhile.
+void Jobs::begin(const std::string& id, int revision) {
+  const std::lock_guard lock(mutex_);
+  const auto found = entries_.find(id);
+  if (found == entries_.end()) return;
+  const Record& record = found->second->record;
+  if (record.state == State::planning && record.revision == revision) enqueue(id, *found->second);
+}
+
 Changed Jobs::change(const std::string& id, const Asked& asked) {
-  Changed changed;
-  const Record before = record(id);
-  const Applied applied = apply(id, [&](Record& record) {
+  const auto make = [&](Record& record) {
     Step step = step_after(record.step(), asked);
     const bool is_same_asked = step.set == record.step().set &&
                                step.artwork == record.step().artwork &&
@@ -255,13 +278,19 @@ Changed Jobs::change(const std::string& id, const Asked& asked) {
     if (is_same_asked) return !is_finished;  // stopped or failed: once more
     push_step(record, std::move(step));
     return true;
-  });
-  changed.revision = applied.revision;
-  if (!applied.job || !is_bench_change(asked)) return changed;
-  if (const std::shared_ptr<const stitch::Plan> plan = kept_plan(before)) {
-    changed.quick_breaks_per_100 = quick_breaks_per_100(*plan, *applied.job);
-  }
-  return changed;
+  };
+  const bool is_quick = is_bench_change(asked);
+  const Applied applied = apply(id, make, is_quick ? Begin::when_told : Begin::at_once);
+  if (!applied.job || !is_quick) return {applied.revision, std::nullopt};
+  // The number first: planned at the same time, both would take twice as long.
+  struct Then {
+    std::function<void()> work;
+    ~Then() { work(); }
+  } const then{[&] { begin(id, applied.revision); }};
+  const std::shared_ptr<const stitch::Plan> plan =
+      applied.shown ? kept_plan(*applied.shown) : nullptr;
+  if (!plan) return {applied.revision, std::nullopt};
+  return {applied.revision, quick_breaks_per_100(*plan, *applied.job)};
 }
 
 int Jobs::undo(const std::string& id) {
@@ -301,6 +330,7 @@ void Jobs::cancel(const std::string& id) {
   Entry& it = entry(id);
   if (it.record.state != State::planning) return;
   it.record.state = State::cancelled;
+  it.ahead.reset();
   store_.save(it.record);
   if (it.stop) it.stop->store(true);
   std::erase(queue_, id);

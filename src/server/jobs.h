@@ -1,9 +1,10 @@
 // The jobs that the page works on: what is asked of each, what is being planned, what is shown.
 //
 // A change is written to disk before it is answered, and planned in the background: two jobs at
-// once, each once. A newer change stops the run of an older one. A run's files are put in place
-// whole, and only if nothing newer was asked meanwhile. Whenever the program is killed, the next
-// start shows what was shown and plans again what was not finished.
+// once, each once. A newer change stops the run of an older one. What of a run can be seen before
+// its files are there is kept in memory; the files are put in place whole, and only if nothing
+// newer was asked meanwhile. Whenever the program is killed, the next start shows what was shown
+// and plans again what was not finished.
 #pragma once
 
 #include "server/planning.h"
@@ -41,8 +42,9 @@ inline constexpr int kStages = 5;
 // A job as it stands, copied out.
 struct Seen {
   Record record;
-  std::optional<Progress> progress;  // while a run is on
-  std::string settings, ticket;      // JSON
+  std::optional<Progress> progress;    // while a run is on
+  std::shared_ptr<const Ahead> ahead;  // seen before its files, maybe of an older revision
+  std::string settings, ticket;        // JSON
 };
 
 // The answer to a change.
@@ -71,6 +73,7 @@ class Jobs {
   std::vector<Record> list() const;
   Seen see(const std::string& id) const;
   Record record(const std::string& id) const;
+  std::shared_ptr<const Ahead> ahead(const std::string& id) const;
   std::string create(const Asked& asked);  // the new id; planning has begun
   // Asked for afresh, or with the plan as it was made, by whatever version made it.
   std::string copy(const std::string& id, bool with_plan);
@@ -89,6 +92,7 @@ class Jobs {
     State state = State::empty;
     std::string error;
     Progress progress;
+    int ahead = 0;  // of that revision; 1: the stitches are there, 2: the verdict too
   };
   News news(const std::string& id) const;
 
@@ -96,7 +100,9 @@ class Jobs {
   struct Entry {
     Record record;
     Progress progress;
+    std::shared_ptr<const Ahead> ahead;  // until files take its place or the run ends without
     unsigned long news = 1;
+    bool has_its_stitches = false;  // the plan shown has the stitches that are asked
     bool is_queued = false;
     std::shared_ptr<base::StopFlag> stop;  // of the run that is on; empty: none
   };
@@ -105,6 +111,7 @@ class Jobs {
     int revision = 0;
     Step step;
     std::shared_ptr<base::StopFlag> stop;
+    Record before;  // as it was when the run began
   };
   struct KeptPlan {
     std::string id;
@@ -117,8 +124,11 @@ class Jobs {
   struct Applied {
     int revision = 0;
     std::optional<job::Resolved> job;  // as asked; empty: nothing was done
+    std::optional<Record> shown;  // where what it shows has the stitches that are asked
   };
-  Applied apply(const std::string& id, const Change& change);
+  enum class Begin { at_once, when_told };  // with planning
+  Applied apply(const std::string& id, const Change& change, Begin begin = Begin::at_once);
+  void begin(const std::string& id, int revision);
   void enqueue(const std::string& id, Entry& entry);
   void told(Entry& entry) const;
   std::string add(Record record);
@@ -131,6 +141,7 @@ class Jobs {
   void finish(const Running& running, PlanRun done);
   void fail(const Running& running, const std::string& error);
   void report(const Running& running, std::string_view stage, double share);
+  void show_ahead(const Running& running, Ahead ahead);
   bool is_wanted(const Running& running) const;
 
   Store& store_;

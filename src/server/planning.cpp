@@ -3,7 +3,9 @@
 #include "server/floor.h"
 #include "server/json_text.h"
 #include "server/view.h"
+#include "server/words.h"
 
+#include "base/at_once.h"
 #include "job/told.h"
 #include "machine/machine.h"
 
@@ -51,16 +53,47 @@ std::vector<base::OutputFile> plain_named(std::vector<base::OutputFile> files) {
   return files;
 }
 
-void add_page_files(int revision, const job::Resolved& job, const stitch::Plan* plan,
-                    const advise::Verdict& verdict, const job::OutputOptions& outputs,
-                    PlanRun& run) {
+// Breaks, without who is to blame for them: all that the stitches' hazard needs.
+needle::Forecast brief_forecast(const stitch::Plan& plan, const job::Resolved& job,
+                                const base::Watch& watch) {
+  needle::ForecastOptions options;
+  options.seed = job.job.seed;
+  options.with_drivers = options.with_interval = options.with_words = false;
+  return needle::forecast(plan, job.setup, *job.mechanics, options, watch);
+}
+
+bool is_same_sewn(const stitch::Plan& a, const stitch::Plan& b) {
+  return a.x == b.x && a.y == b.y && a.op == b.op;
+}
+
+// New stitches and their hazard, as soon as they are there.
+void tell_stitches(int revision, const job::Resolved& job, const stitch::Plan& plan,
+                   const job::OutputOptions& outputs, const Waiting& waiting) {
+  if (waiting.seen && is_same_sewn(plan, *waiting.seen)) return;
+  advise::Verdict verdict;
+  verdict.forecast = brief_forecast(plan, job, waiting.watch);
+  verdict.forecast->worst.clear();  // told with their reasons or not at all
+  const report::Told told = job::told(job, plan, verdict, outputs);
+  waiting.ahead({revision, view_json(revision, job, plan, verdict, told),
+                 100 * verdict.forecast->breaks_per_cap, "", ""});
+}
+
+// The verdict told, and the files for the page.
+std::vector<base::OutputFile> page_files(int revision, const job::Resolved& job,
+                                         const stitch::Plan* plan, const advise::Verdict& verdict,
+                                         const job::OutputOptions& outputs,
+                                         const Waiting& waiting) {
+  std::vector<base::OutputFile> files{{"words.json", words_json(verdict)}};
   if (plan == nullptr) {
-    run.files.push_back({"view.json", bare_view_json(revision, job)});
-    return;
+    files.push_back({"view.json", bare_view_json(revision, job)});
+    return files;
   }
   const report::Told told = job::told(job, *plan, verdict, outputs);
-  run.files.push_back({"view.json", view_json(revision, job, *plan, verdict, told)});
-  run.files.push_back({"floor.json", floor_json(job, *plan, verdict, told)});
+  files.push_back({"view.json", view_json(revision, job, *plan, verdict, told)});
+  waiting.ahead({revision, files.back().bytes, 100 * verdict.forecast->breaks_per_cap,
+                 advise::write_verdict(verdict), files.front().bytes});
+  files.push_back({"floor.json", floor_json(job, *plan, verdict, told)});
+  return files;
 }
 
 // What --auto settled on, as settings: the changes, with the size and place that they were found
@@ -125,9 +158,12 @@ job::Resolved resolved_of(const Step& step, const Store& store, const job::DataF
 }
 
 PlanRun run_plan(const Step& step, int revision, const Store& store, const job::DataFolder& data,
-                 const std::string& folder, const base::Watch& watch) {
+                 const std::string& folder, const Waiting& waiting) {
+  const base::Watch& watch = waiting.watch;
   watch.at("reading the artwork", 0);
   job::Resolved job = resolved_of(step, store, data);
+  job::OutputOptions outputs;
+  if (!step.layout.empty()) outputs.layout = layout_of(step.layout, data);
   const artwork::Drawing drawing = job::read_artwork(job.job);
   job::Planned planned = job::plan_stitches(job, drawing, watch);
   advise::Verdict verdict;
@@ -139,15 +175,17 @@ PlanRun run_plan(const Step& step, int revision, const Store& store, const job::
     verdict = std::move(improved.verdict);
     run.improved = settings_made(verdict, job.job);
   } else {
+    if (planned.plan) tell_stitches(revision, job, *planned.plan, outputs, waiting);
     verdict = job::plan_job(job, drawing, planned, watch);
   }
   const stitch::Plan* plan = planned.plan ? &*planned.plan : nullptr;
-  job::OutputOptions outputs;
-  if (!step.layout.empty()) outputs.layout = layout_of(step.layout, data);
   if (outputs.layout && plan) job::tell_layout(*outputs.layout, *plan, verdict);
+  run.files = page_files(revision, job, plan, verdict, outputs, waiting);
   watch.at("drawing the files", 0.95);
-  run.files = plain_named(job::plan_outputs(job, plan, verdict, folder, outputs));
-  add_page_files(revision, job, plan, verdict, outputs, run);
+  for (base::OutputFile& file :
+       plain_named(job::plan_outputs(job, plan, verdict, folder, outputs))) {
+    run.files.push_back(std::move(file));
+  }
   run.state = plan ? State::done : State::refused;
   run.summary = summary_of(step, job);
   sum_up(verdict, plan, run.summary);
@@ -200,10 +238,9 @@ std::string settings_json(const job::Resolved& job) {
 }
 
 double quick_breaks_per_100(const stitch::Plan& plan, const job::Resolved& job) {
-  needle::ForecastOptions options;
-  options.seed = job.job.seed;
-  options.with_drivers = options.with_interval = options.with_words = false;
-  return 100 * needle::forecast(plan, job.setup, *job.mechanics, options).breaks_per_cap;
+  double breaks_per_cap = 0;
+  base::at_once([&] { breaks_per_cap = brief_forecast(plan, job, {}).breaks_per_cap; });
+  return 100 * breaks_per_cap;
 }
 
 bool is_bench_key(const std::string& key) {

@@ -7,6 +7,7 @@
 #include "base/base.h"
 #include "job/job.h"
 
+#include <functional>
 #include <memory>
 #include <string>
 #include <vector>
@@ -31,11 +32,26 @@ struct PlanRun {
   std::shared_ptr<const stitch::Plan> plan;
 };
 
+// What of a run can be shown before its files are drawn, which takes as long as all before.
+struct Ahead {
+  int revision = 0;
+  std::string view;            // as view.json
+  double breaks_per_100 = 0;   // of those stitches
+  std::string verdict, words;  // as verdict.json and words.json; empty: only stitches and hazard
+};
+
+// Who waits for a run.
+struct Waiting {
+  base::Watch watch;
+  std::function<void(Ahead)> ahead;  // first the stitches, then the verdict too; neither if refused
+  std::shared_ptr<const stitch::Plan> seen{};  // shown already: the same are not told again
+};
+
 // As the command line's `plan` does it: the files that it writes have the same bytes when they are
-// to lie in `folder`. Beside them view.json and floor.json for the page. Throws what planning
-// throws, Error{cancelled} among it.
+// to lie in `folder`. Beside them view.json, words.json and floor.json for the page. Throws what
+// planning throws, Error{cancelled} among it.
 PlanRun run_plan(const Step& step, int revision, const Store& store, const job::DataFolder& data,
-                 const std::string& folder, const base::Watch& watch);
+                 const std::string& folder, const Waiting& waiting);
 
 Summary summary_of(const Step& step, const job::Resolved& job);
 // {"artwork","height_mm",...}: the blanks of the ticket as they are filled in.
@@ -44,7 +60,8 @@ std::string ticket_json(const Step& step, const job::Resolved& job, const Summar
 std::string settings_json(const job::Resolved& job);
 
 // Needle breaks per 100 caps for the same stitches on the bench of `job`. Exact: what the full
-// forecast of these stitches says. Some 50 ms for 10,000 stitches on two free cores.
+// forecast of these stitches says. Some 50 ms for 10,000 stitches on two free cores; plans that are
+// being made meanwhile give way (base/at_once.h).
 double quick_breaks_per_100(const stitch::Plan& plan, const job::Resolved& job);
 // Whether a change of that key leaves the stitches as they are.
 bool is_bench_key(const std::string& key);

@@ -4,11 +4,17 @@
 #include "server/json_text.h"
 
 #include <algorithm>
+#include <sys/resource.h>
+#include <unistd.h>
 
 namespace buckram::server {
 namespace {
 
 constexpr std::size_t kMostKept = 6;  // plans in memory
+
+// About half as much of a busy processor as the threads that answer (Linux: nice is per thread), so
+// that a number does not wait for the plans of other jobs.
+constexpr int kNice = 3;
 
 int stage_of(double share) {
   return share < 0.1 ? 1 : share < 0.5 ? 2 : share < 0.7 ? 3 : share < 0.95 ? 4 : 5;
@@ -17,6 +23,7 @@ int stage_of(double share) {
 }  // namespace
 
 void Jobs::work() {
+  ::setpriority(PRIO_PROCESS, static_cast<id_t>(::gettid()), kNice);
   while (true) {
     std::optional<Running> next;
     {
@@ -36,7 +43,7 @@ std::optional<Jobs::Running> Jobs::take() {
     if (it.stop) continue;
     it.stop = std::make_shared<base::StopFlag>(false);
     it.is_queued = false;
-    Running running{*id, it.record.revision, it.record.step(), it.stop};
+    Running running{*id, it.record.revision, it.record.step(), it.stop, it.record};
     queue_.erase(id);
     return running;
   }
@@ -44,12 +51,13 @@ std::optional<Jobs::Running> Jobs::take() {
 }
 
 void Jobs::run(const Running& running) {
-  const base::Watch watch{
-      [&](std::string_view stage, double share) { report(running, stage, share); },
-      running.stop.get()};
+  Waiting waiting{{[&](std::string_view stage, double share) { report(running, stage, share); },
+                   running.stop.get()},
+                  [&](Ahead ahead) { show_ahead(running, std::move(ahead)); }};
   try {
+    waiting.seen = kept_plan(running.before);
     const std::string folder = store_.plan_folder(running.id, running.revision);
-    finish(running, run_plan(running.step, running.revision, store_, data_, folder, watch));
+    finish(running, run_plan(running.step, running.revision, store_, data_, folder, waiting));
   } catch (const base::Error& error) {
     if (error.code != base::ErrorCode::cancelled) fail(running, fault_json(error));
   } catch (const std::exception& error) {
@@ -79,6 +87,14 @@ void Jobs::report(const Running& running, std::string_view stage, double share) 
   told(it);
 }
 
+void Jobs::show_ahead(const Running& running, Ahead ahead) {
+  const std::lock_guard lock(mutex_);
+  if (!is_wanted(running)) return;
+  Entry& it = *entries_.at(running.id);
+  it.ahead = std::make_shared<const Ahead>(std::move(ahead));
+  told(it);
+}
+
 void Jobs::finish(const Running& running, PlanRun done) {
   store_.prepare(running.id, running.revision, std::move(done.files));
   const std::lock_guard lock(mutex_);
@@ -96,6 +112,8 @@ void Jobs::finish(const Running& running, PlanRun done) {
   step.improves = false;
   store_.save(record);
   it.record = std::move(record);
+  it.ahead.reset();
+  it.has_its_stitches = true;
   if (old > 0) store_.drop_plan(running.id, old);
   if (done.plan) keep({running.id, running.revision, std::move(done.plan)});
   told(it);
@@ -107,6 +125,7 @@ void Jobs::fail(const Running& running, const std::string& error) {
   Entry& it = *entries_.at(running.id);
   it.record.state = State::failed;
   it.record.error = error;
+  it.ahead.reset();
   store_.save(it.record);
   told(it);
 }

@@ -121,6 +121,37 @@ TEST_F(Working, ABenchChangeIsAnsweredWithTheNumberThatFollows) {
   EXPECT_EQ(value_in(patch(id, R"({"set":["artwork.height_mm=16"]})").body, "quick"), "null");
 }
 
+// While other stitches are on their way, the number of those shown is nobody's answer.
+TEST_F(Working, OnlyTheStitchesAskedForAreAnsweredWithANumber) {
+  const std::string id = job();
+  settled(served, id);
+  patch(id, R"({"set":["artwork.height_mm=17"]})");
+  const Reply reply = patch(id, R"({"set":["bench.speed_spm=990"]})");
+  const bool is_planned = value(id, "shown_revision") != "1";  // on a machine that fast
+  EXPECT_TRUE(is_planned || value_in(reply.body, "quick") == "null") << reply.body;
+  settled(served, id);
+  EXPECT_NE(value_in(patch(id, R"({"set":["bench.speed_spm=980"]})").body, "quick"), "null");
+  EXPECT_NE(value_in(patch(id, R"({"set":["bench.speed_spm=970"]})").body, "quick"), "null");
+}
+
+TEST_F(Working, PictureVerdictAndFilesComeInThatOrder) {
+  const std::string crest =
+      upload(served, slurp(BUCKRAM_ROOT "/examples/keld-harbour-crest.svg"), "crest.svg");
+  const std::string id = create(served, crest, R"("artwork.height_mm=46")");
+  Wire stream(served.port());
+  stream.send(served.request("GET", "/api/jobs/" + id + "/events"));
+  ASSERT_TRUE(stream.hears(R"("has":"stitches")"));
+  EXPECT_GT(served.get("/api/jobs/" + id + "/view").body.size(), 10'000U);
+  ASSERT_TRUE(stream.hears(R"("has":"verdict")"));
+  EXPECT_NE(value(id, "verdict"), "null");
+  ASSERT_TRUE(stream.hears("event: shown"));
+  const std::string heard = stream.heard();
+  EXPECT_LT(heard.find(R"("has":"stitches")"), heard.find(R"("has":"verdict")"));
+  EXPECT_LT(heard.find(R"("has":"verdict")"), heard.find("event: shown"));
+  EXPECT_EQ(settled(served, id), "done");
+  EXPECT_EQ(value(id, "ahead"), "null");
+}
+
 TEST_F(Working, AnotherMountLeavesTheOldOnesBenchBehind) {
   const std::string id = job(R"("artwork.height_mm=15","bench.raise_mm=3","bench.clips=true")");
   settled(served, id);

@@ -46,7 +46,7 @@ function faultOf(body: unknown, status: number): Fault {
   };
 }
 
-async function ask<T>(
+export async function ask<T>(
   method: string,
   path: string,
   body?: unknown,
@@ -88,6 +88,8 @@ export interface JobEvents {
   onState?: (job: Partial<Job>) => void;
   onProgress?: (progress: Progress) => void;
   onShown?: (revision: number) => void;
+  /** Something of a run can be seen before its files. */
+  onAhead?: () => void;
   onFailed?: (fault: Fault) => void;
   onCancelled?: () => void;
   onLost?: () => void;
@@ -103,6 +105,7 @@ function hearAll(source: EventSource, on: JobEvents): void {
   hear<Partial<Job>>('state', (job) => on.onState?.(job));
   hear<Progress>('progress', (progress) => on.onProgress?.(progress));
   hear<{ revision: number }>('shown', ({ revision }) => on.onShown?.(revision));
+  hear('ahead', () => on.onAhead?.());
   hear<{ error: Fault }>('failed', ({ error }) => on.onFailed?.(error));
   hear('cancelled', () => on.onCancelled?.());
 }

@@ -105,10 +105,6 @@ export interface View {
   time_s: number;
   worst: WorstPlace[];
   ground: Ground;
-  /** The verdict in a sentence, with the reason where the artwork cannot lie. */
-  sentence?: string;
-  /** What the verdict's changes are called, why they help, what to take care of; by id. */
-  told?: Record<string, { words: string; why: string; caution: string }>;
 }
 
 export interface Fault {
@@ -193,6 +189,31 @@ export interface Verdict {
   cautions: string[];
 }
 
+/** What a change is called, why it helps and what to take care of. */
+export interface Told {
+  words: string;
+  why: string;
+  caution: string;
+}
+
+/** The verdict in the program's own words; the changes by id. */
+export interface VerdictWords {
+  sentence: string;
+  changes: Record<string, Told>;
+}
+
+export interface Breaks {
+  breaks_per_100_caps: { mean: number };
+  /** "about 2 needle breaks per 100 caps" */
+  words: string;
+}
+
+/** What can be seen of a run before its files: view and number, then the verdict too. */
+export interface Ahead extends Breaks {
+  revision: number;
+  has: 'stitches' | 'verdict';
+}
+
 /** The job as it was resolved, every key named: `plan.json`'s "job". */
 export type Settings = Record<string, unknown>;
 
@@ -216,6 +237,8 @@ export interface Job {
   redo: string | null;
   error: Fault | null;
   verdict: Verdict | null;
+  words: VerdictWords | null;
+  ahead: Ahead | null;
   ticket: Record<string, unknown>;
   progress: Progress | null;
 }
@@ -298,5 +321,5 @@ export interface Progress {
 
 export interface Patched {
   revision: number;
-  quick: { breaks_per_100_caps: { mean: number; low?: number; high?: number }; of: string } | null;
+  quick: (Breaks & { of: string }) | null;
 }

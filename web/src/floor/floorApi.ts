@@ -1,6 +1,6 @@
 // The floor's routes of the server's API (docs/api.md, "Floor").
-import { Refusal } from '../api';
-import type { Fault, View } from '../types';
+import { ask } from '../api';
+import type { View } from '../types';
 
 export interface FloorStep {
   id: string;
@@ -69,41 +69,6 @@ export interface BreakToLog {
   needle: number;
   cap: number;
   note: string;
-}
-
-const kNoAnswer: Fault = {
-  code: 'no_answer',
-  what: 'Buckram does not answer.',
-  where: '',
-  hint: 'What is written here is kept and sent when it answers again.',
-};
-
-async function ask<T>(method: string, path: string, body?: unknown): Promise<T> {
-  const headers: Record<string, string> = {};
-  if (method !== 'GET') headers['X-Buckram'] = '1';
-  if (body !== undefined) headers['Content-Type'] = 'application/json';
-  let response: Response;
-  try {
-    response = await fetch(path, {
-      method,
-      headers,
-      body: body === undefined ? null : JSON.stringify(body),
-    });
-  } catch {
-    throw new Refusal(kNoAnswer, 0);
-  }
-  const parsed = await response.json().catch(() => null);
-  if (response.ok) return parsed as T;
-  const error = (parsed as { error?: Partial<Fault> } | null)?.error;
-  throw new Refusal(
-    {
-      code: error?.code ?? String(response.status),
-      what: error?.what ?? `The server answered ${response.status}.`,
-      where: error?.where ?? '',
-      hint: error?.hint ?? '',
-    },
-    response.status,
-  );
 }
 
 export function floorApi(id: string) {

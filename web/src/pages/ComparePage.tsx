@@ -12,7 +12,6 @@ import { faultFrom } from '../state/use_job';
 import { useIsPhone } from '../state/use_phone';
 import type { Fault, Job, Shading, Units, View } from '../types';
 import { differences, figuresSideBySide } from '../words/compare';
-import { sentenceOf } from '../words/verdict';
 
 interface Side {
   job: Job;
@@ -49,9 +48,7 @@ function SideOf({
       <h2 class="sidetitle">
         <Link to={jobPath(job.id)}>{job.title}</Link>
       </h2>
-      <p class="vs">
-        {job.verdict ? <Sentence pieces={sentenceOf(job.verdict)} /> : 'Not planned yet.'}
-      </p>
+      <p class="vs">{job.verdict ? <Sentence job={job} /> : 'Not planned yet.'}</p>
       {view && (
         <>
           <Chart

@@ -1,6 +1,6 @@
 // Changes worth making: a switch, what to do and why, what it saves and what it takes.
 import { useEffect, useState } from 'preact/hooks';
-import type { Phase } from '../state/job_state';
+import { hasVerdictAhead, type Phase } from '../state/job_state';
 import { mergeRows, type Row, type Step, switchChosen, switchRow } from '../state/rows';
 import type { JobHandle } from '../state/use_job';
 import type { Job, Verdict } from '../types';
@@ -20,13 +20,12 @@ function rowsKept(id: string): Row[] {
 }
 
 function useRows(job: Job): [Row[], (rows: Row[]) => void] {
-  const [rows, setRows] = useState<Row[]>(() =>
-    mergeRows(rowsKept(job.id), job.verdict, job.settings),
-  );
-  const isSettled = job.state !== 'planning';
+  const [rows, setRows] = useState<Row[]>(() => mergeRows(rowsKept(job.id), job));
+  const { verdict, words, settings } = job;
+  const isSettled = job.state !== 'planning' || hasVerdictAhead(job);
   useEffect(() => {
-    if (isSettled) setRows((old) => mergeRows(old, job.verdict, job.settings));
-  }, [job.verdict, job.settings, isSettled]);
+    if (isSettled) setRows((old) => mergeRows(old, { verdict, words, settings }));
+  }, [verdict, words, settings, isSettled]);
   useEffect(() => {
     try {
       sessionStorage.setItem(keptAt(job.id), JSON.stringify(rows));

@@ -2,6 +2,7 @@
 import { useEffect, useState } from 'preact/hooks';
 import { api } from '../api';
 import { comparePath, floorPath, goTo, jobPath } from '../router';
+import { hasVerdictAhead } from '../state/job_state';
 import type { JobHandle } from '../state/use_job';
 import type { Job, JobRow, Lists, Units } from '../types';
 import { FileList, machineFile } from './Files';
@@ -16,7 +17,10 @@ interface Props {
   lists: Lists | null;
 }
 
-const hasFiles = (job: Job) => job.shown_revision > 0 && job.verdict?.per_cap != null;
+// While those of a newer plan are drawn, the old ones are nobody's: the page shows the new plan.
+const isDrawing = (job: Job) => hasVerdictAhead(job);
+const hasFiles = (job: Job) =>
+  job.shown_revision > 0 && job.verdict?.per_cap != null && !isDrawing(job);
 
 function UndoRedo({ job, handle }: { job: Job; handle: JobHandle }) {
   return (
@@ -133,6 +137,7 @@ export function JobBar({ job, units, onUnits, handle, lists }: Props) {
           )}
         </Slip>
       </span>
+      {isDrawing(job) && <span class="note">Drawing the files</span>}
       {hasFiles(job) && <Link to={floorPath(job.id)}>Floor page</Link>}
       {hasFiles(job) && (
         <a class="prime" href={api.file(job.id, 'sheet.pdf')} target="_blank" rel="noreferrer">

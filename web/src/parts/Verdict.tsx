@@ -3,9 +3,9 @@ import type { ComponentChildren } from 'preact';
 import type { JobPage, Phase } from '../state/job_state';
 import { progressInWords } from '../state/job_state';
 import type { JobHandle } from '../state/use_job';
-import type { Verdict } from '../types';
+import type { Job, Verdict } from '../types';
 import { duration, thousands } from '../words/figures';
-import { breaksInWords, orderInWords, type Piece, sentenceOf } from '../words/verdict';
+import { orderInWords, piecesOf } from '../words/verdict';
 import { Head } from './Head';
 import { Interval } from './Interval';
 
@@ -17,10 +17,11 @@ interface Props {
   begin: ComponentChildren;
 }
 
-export function Sentence({ pieces }: { pieces: Piece[] }) {
+export function Sentence({ job }: { job: Job }) {
+  const isRisk = job.verdict?.verdict !== 'run';
   return (
     <>
-      {pieces.map((piece) =>
+      {piecesOf(job.words?.sentence ?? '', isRisk).map((piece) =>
         typeof piece === 'string' ? piece : <b key={piece.risk}>{piece.risk}</b>,
       )}
     </>
@@ -102,21 +103,15 @@ function Lead({ page, phase }: Props) {
       <p class="vs">{phase === 'error' ? 'Nothing is planned yet.' : 'Choose artwork to begin.'}</p>
     );
   }
-  if (page.quick !== null && verdict) {
+  if (page.quick !== null) {
     return (
       <p class="vs">
-        About{' '}
-        <b>{breaksInWords(page.quick, verdict.limit_breaks_per_100).replace(/^about /, '')}</b> with
-        this change; the rest follows.
+        <b>{page.quick.charAt(0).toUpperCase() + page.quick.slice(1)}</b>; the rest follows.
       </p>
     );
   }
   if (!verdict) return <p class="vs">The first plan is on its way.</p>;
-  return (
-    <p class="vs">
-      <Sentence pieces={sentenceOf(verdict)} />
-    </p>
-  );
+  return <p class="vs">{page.job && <Sentence job={page.job} />}</p>;
 }
 
 export function VerdictPart(props: Props) {

@@ -8,6 +8,7 @@ import {
   phaseOf,
   progressInWords,
   reduce,
+  seenOf,
   viewToDraw,
 } from './job_state';
 
@@ -51,6 +52,8 @@ const job = (state: JobState, revision = 1, shown_revision = 1): Job => ({
   redo: null,
   error: null,
   verdict: null,
+  words: null,
+  ahead: null,
   ticket: {},
 });
 
@@ -106,12 +109,40 @@ describe('states of the page', () => {
   });
 
   it('carries the quick number of a change until its verdict is there', () => {
-    const asked = reduce(loaded('done'), { type: 'asked', revision: 2, quick: 1.1 });
+    const asked = reduce(loaded('done'), {
+      type: 'asked',
+      revision: 2,
+      quick: 'about 1.1 needle breaks',
+    });
     expect(phaseOf(asked)).toBe('computing');
-    expect(asked.quick).toBe(1.1);
+    expect(asked.quick).toBe('about 1.1 needle breaks');
     const done = reduce(asked, { type: 'loaded', job: job('done', 2, 2), view: null });
     expect(done.quick).toBeNull();
     expect(done.view).toBe(asked.view);
+  });
+
+  it('shows a verdict that is there before its files, of what is asked only', () => {
+    const ahead = (has: 'stitches' | 'verdict', revision: number): Job => ({
+      ...job('planning', 3, 1),
+      ahead: { revision, has, breaks_per_100_caps: { mean: 2 }, words: 'about 2' },
+    });
+    const seen = (next: Job) => reduce(loaded('done'), { type: 'loaded', job: next, view: null });
+    expect(phaseOf(seen(ahead('verdict', 3)))).toBe('shown');
+    expect(phaseOf(seen(ahead('verdict', 2)))).toBe('computing');
+    expect(phaseOf(seen(ahead('stitches', 3)))).toBe('computing');
+    expect(seen(ahead('stitches', 3)).quick).toBe('about 2');
+    expect(seen(ahead('stitches', 2)).quick).toBeNull();
+    expect(seen(ahead('verdict', 3)).quick).toBeNull();
+  });
+
+  it('knows when a view would be the same again', () => {
+    const drawing: Job = {
+      ...job('planning', 2, 1),
+      ahead: { revision: 2, has: 'verdict', breaks_per_100_caps: { mean: 2 }, words: '' },
+    };
+    expect(seenOf(drawing)).toBe(seenOf(job('done', 2, 2)));
+    expect(seenOf(drawing)).not.toBe(seenOf(job('planning', 2, 1)));
+    expect(seenOf(job('empty', 1, 0))).toBe('');
   });
 
   it('does not heed the progress of a change that was overtaken', () => {

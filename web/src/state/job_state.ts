@@ -7,8 +7,10 @@ export interface JobPage {
   /** The ground as the gap card has it, from the first digit until the plan that was made with it. */
   typed: { ground: Ground | null; words: string; isAsked: boolean } | null;
   progress: Progress | null;
-  /** Breaks per 100 caps of a change whose whole verdict is still on its way. */
-  quick: number | null;
+  /** The view's part of the plan: which revision's, and whether its verdict was there. */
+  seen: string;
+  /** Breaks of a change whose whole verdict is still on its way, in words. */
+  quick: string | null;
   fault: Fault | null;
   /** The blank that asked for what was refused; its key, as "artwork.height_mm". */
   faultKey: string | null;
@@ -16,9 +18,9 @@ export interface JobPage {
 }
 
 export type JobEvent =
-  | { type: 'loaded'; job: Job; view: View | null }
+  | { type: 'loaded'; job: Job; view: View | null; seen?: string }
   | { type: 'state'; job: Partial<Job> }
-  | { type: 'asked'; revision: number; quick: number | null }
+  | { type: 'asked'; revision: number; quick: string | null }
   | { type: 'progress'; progress: Progress }
   | { type: 'cancelled' }
   | { type: 'failed'; fault: Fault; key: string | null }
@@ -34,6 +36,7 @@ export type Phase = 'loading' | 'empty' | 'computing' | 'stale' | 'refused' | 'e
 export const kStart: JobPage = {
   job: null,
   view: null,
+  seen: '',
   typed: null,
   progress: null,
   quick: null,
@@ -42,22 +45,38 @@ export const kStart: JobPage = {
   isLost: false,
 };
 
-function loaded(page: JobPage, job: Job, view: View | null): JobPage {
+/** The verdict of what is asked is there, though its files are still being drawn. */
+export const hasVerdictAhead = (job: Job): boolean =>
+  job.state === 'planning' && job.ahead?.has === 'verdict' && job.ahead.revision === job.revision;
+
+/** What the view of this job shows; empty where it has to be asked for each time. */
+export function seenOf(job: Job): string {
+  if (job.ahead) return `${job.ahead.revision} ${job.ahead.has}`;
+  return job.shown_revision > 0 ? `${job.shown_revision} verdict` : '';
+}
+
+function quickOf(page: JobPage, job: Job): string | null {
+  if (job.state !== 'planning' || hasVerdictAhead(job)) return null;
+  return job.ahead?.revision === job.revision ? job.ahead.words : page.quick;
+}
+
+function loaded(page: JobPage, job: Job, view: View | null, seen: string): JobPage {
   const isPlanning = job.state === 'planning';
   return {
     ...page,
     job,
     view: view ?? page.view,
-    typed: !isPlanning && page.typed?.isAsked ? null : page.typed,
+    seen,
+    typed: (!isPlanning || hasVerdictAhead(job)) && page.typed?.isAsked ? null : page.typed,
     progress: isPlanning ? (job.progress ?? page.progress) : null,
-    quick: isPlanning ? page.quick : null,
+    quick: quickOf(page, job),
     fault: job.state === 'failed' ? job.error : null,
     faultKey: job.state === 'failed' ? keyIn(job.error) : null,
     isLost: false,
   };
 }
 
-function asked(page: JobPage, revision: number, quick: number | null): JobPage {
+function asked(page: JobPage, revision: number, quick: string | null): JobPage {
   if (!page.job) return page;
   // A bench change keeps the stitches: its number is here at once, and nothing is sewn anew.
   const job: Job = { ...page.job, revision, state: 'planning' };
@@ -74,7 +93,7 @@ function typed(page: JobPage, ground: Ground | null, words: string): JobPage {
 export function reduce(page: JobPage, event: JobEvent): JobPage {
   switch (event.type) {
     case 'loaded':
-      return loaded(page, event.job, event.view);
+      return loaded(page, event.job, event.view, event.seen ?? '');
     case 'state':
       return page.job ? { ...page, job: { ...page.job, ...event.job } } : page;
     case 'asked':
@@ -109,13 +128,14 @@ export function reduce(page: JobPage, event: JobEvent): JobPage {
 
 export function phaseOf(page: JobPage): Phase {
   if (!page.job) return page.fault ? 'error' : 'loading';
-  if (page.job.state === 'planning') return 'computing';
+  const isAhead = hasVerdictAhead(page.job);
+  if (page.job.state === 'planning' && !isAhead) return 'computing';
   if (page.job.state === 'empty') return 'empty';
   if (page.typed) return 'stale';
   if (page.job.state === 'failed') return 'error';
   if (page.job.state === 'cancelled') return 'stale';
   if (page.job.state === 'refused') return 'refused';
-  return page.job.revision > page.job.shown_revision ? 'stale' : 'shown';
+  return page.job.revision > page.job.shown_revision && !isAhead ? 'stale' : 'shown';
 }
 
 const kKey = /\b(artwork|cap|bench|gap|stitch|order|limit)[.:\s]+([a-z_]+)?/;

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import type { Settings, Verdict } from '../types';
-import { isSet, mergeRows, switchChosen, switchRow } from './rows';
+import type { Settings, Verdict, VerdictWords } from '../types';
+import { isSet, mergeRows, type Row, switchChosen, switchRow } from './rows';
 
 const settings = (bench: Record<string, unknown>): Settings => ({
   bench: {
@@ -26,8 +26,19 @@ const verdict = (...ids: [string, number, boolean?][]) =>
     })),
   }) as unknown as Verdict;
 
+const words: VerdictWords = {
+  sentence: '',
+  changes: {
+    'bench.clips=true': { words: 'Clip both edges of the front', why: 'Closer', caution: '' },
+  },
+};
+
+/** The rows that follow on others, in a verdict with those changes. */
+const merged = (rows: Row[], verdict: Verdict, settings: Settings) =>
+  mergeRows(rows, { verdict, words, settings });
+
 describe('rows of changes', () => {
-  const start = mergeRows(
+  const start = merged(
     [],
     verdict(
       ['bench.packing_mm=1.5', -1.9, true],
@@ -43,14 +54,22 @@ describe('rows of changes', () => {
       'bench.clips=true',
       'bench.speed_spm=850',
     ]);
-    expect(mergeRows([], verdict(['bench.clips=true', -0.001]), settings({}))).toEqual([]);
+    expect(merged([], verdict(['bench.clips=true', -0.001]), settings({}))).toEqual([]);
+  });
+
+  it('a change that nobody has words for is called by its setting', () => {
+    expect(start.map((row) => row.told.words)).toEqual([
+      'bench.packing_mm=1.5',
+      'Clip both edges of the front',
+      'bench.speed_spm=850',
+    ]);
   });
 
   it('switching on asks for the change and keeps its place', () => {
     const step = switchRow(start, 'bench.clips=true');
     expect(step.set).toEqual(['bench.clips=true']);
     expect(step.words).toBe('Clip both edges of the front');
-    const after = mergeRows(
+    const after = merged(
       step.rows,
       verdict(['bench.packing_mm=1.5', -1.2, true]),
       settings({ clips: true }),
@@ -68,11 +87,7 @@ describe('rows of changes', () => {
 
   it('a further step of the same key takes the place, and goes all the way back', () => {
     const on = switchRow(start, 'bench.speed_spm=850').rows;
-    const more = mergeRows(
-      on,
-      verdict(['bench.speed_spm=800', -0.2]),
-      settings({ speed_spm: 850 }),
-    );
+    const more = merged(on, verdict(['bench.speed_spm=800', -0.2]), settings({ speed_spm: 850 }));
     const step = switchRow(more, 'bench.speed_spm=800');
     expect(step.rows.map((row) => row.id)).toEqual(['bench.speed_spm=800']);
     expect(switchRow(step.rows, 'bench.speed_spm=800').set).toEqual(['bench.speed_spm=900']);
@@ -80,12 +95,12 @@ describe('rows of changes', () => {
 
   it('undo elsewhere switches the row off', () => {
     const on = switchRow(start, 'bench.clips=true').rows;
-    const undone = mergeRows(on, verdict(['bench.clips=true', -0.8]), settings({ clips: false }));
+    const undone = merged(on, verdict(['bench.clips=true', -0.8]), settings({ clips: false }));
     expect(undone.find((row) => row.id === 'bench.clips=true')?.isOn).toBe(false);
   });
 
   it('switches all of the best set in one step', () => {
-    const rows = mergeRows(
+    const rows = merged(
       [],
       verdict(
         ['bench.packing_mm=1', -1, true],

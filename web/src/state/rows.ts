@@ -1,7 +1,7 @@
 // The rows of "changes worth making". A row stays where it is while it is switched on, so that nothing
 // jumps under the hand; the verdict only adds and takes away rows that are off.
-import type { Settings, Verdict } from '../types';
-import { changeTold, keyOf, settingAt, settingOf, type Told, tomlOf } from '../words/changes';
+import type { Job, Settings, Told, Verdict, VerdictWords } from '../types';
+import { keyOf, settingAt, settingOf, tomlOf } from '../words/changes';
 
 export interface Row {
   id: string;
@@ -41,12 +41,12 @@ export function isSet(settings: Settings, id: string): boolean {
 /** Changes that take away less than this a 100 caps are not worth a row. */
 const kLeast = 0.01;
 
-function offered(verdict: Verdict, settings: Settings): Row[] {
+function offered(verdict: Verdict, words: VerdictWords | null, settings: Settings): Row[] {
   return verdict.changes
     .filter((change) => change.breaks <= -kLeast || change.chosen)
     .map((change) => ({
       id: change.id,
-      told: changeTold(change.id, settings),
+      told: words?.changes[change.id] ?? { words: change.id, why: '', caution: '' },
       breaks: change.breaks,
       time_s: change.time_s,
       isOn: false,
@@ -56,8 +56,9 @@ function offered(verdict: Verdict, settings: Settings): Row[] {
 }
 
 /** The rows after a new verdict: those on stay in place, those off are as the verdict has them. */
-export function mergeRows(rows: Row[], verdict: Verdict | null, settings: Settings): Row[] {
-  const fresh = verdict ? offered(verdict, settings) : [];
+export function mergeRows(rows: Row[], job: Pick<Job, 'verdict' | 'words' | 'settings'>): Row[] {
+  const { verdict, words, settings } = job;
+  const fresh = verdict ? offered(verdict, words, settings) : [];
   const byId = new Map(fresh.map((row) => [row.id, row]));
   const kept: Row[] = [];
   for (const row of rows) {

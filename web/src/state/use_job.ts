@@ -2,7 +2,7 @@
 import { useCallback, useEffect, useMemo, useReducer, useRef } from 'preact/hooks';
 import { api, Refusal } from '../api';
 import type { Ask, Fault, Job, Patched, View } from '../types';
-import { emptyView, type JobPage, kStart, reduce } from './job_state';
+import { emptyView, type JobPage, kStart, reduce, seenOf } from './job_state';
 
 export interface JobHandle {
   page: JobPage;
@@ -18,7 +18,8 @@ export interface JobHandle {
 
 async function viewOf(job: Job): Promise<View | null> {
   try {
-    if (job.shown_revision > 0 && job.state !== 'empty') return await api.view(job.id);
+    const isThere = job.shown_revision > 0 || job.ahead !== null;
+    if (isThere && job.state !== 'empty') return await api.view(job.id);
   } catch (error) {
     if (!(error instanceof Refusal) || error.status !== 404) throw error;
   }
@@ -33,14 +34,19 @@ export const faultFrom = (error: unknown): Fault =>
 export function useJob(id: string): JobHandle {
   const [page, dispatch] = useReducer(reduce, kStart);
   const turn = useRef(0);
+  const seen = useRef('');
+  seen.current = page.seen;
   const typing = useRef<AbortController | null>(null);
 
   const load = useCallback(async () => {
     const mine = ++turn.current;
     try {
       const job = await api.job(id);
-      const view = await viewOf(job);
-      if (mine === turn.current) dispatch({ type: 'loaded', job, view });
+      const next = seenOf(job);
+      // The same stitches and figures are not fetched, and drawn, a second time.
+      const view = next !== '' && next === seen.current ? null : await viewOf(job);
+      const isOfJob = !view || next.startsWith(`${view.revision} `);
+      if (mine === turn.current) dispatch({ type: 'loaded', job, view, seen: isOfJob ? next : '' });
     } catch (error) {
       if (mine === turn.current) dispatch({ type: 'failed', fault: faultFrom(error), key: null });
     }
@@ -52,8 +58,12 @@ export function useJob(id: string): JobHandle {
       onState: (job) => dispatch({ type: 'state', job }),
       onProgress: (progress) => dispatch({ type: 'progress', progress }),
       onShown: () => void load(),
+      onAhead: () => void load(),
       onFailed: () => void load(),
-      onCancelled: () => dispatch({ type: 'cancelled' }),
+      onCancelled: () => {
+        dispatch({ type: 'cancelled' });
+        void load();
+      },
       onLost: () => dispatch({ type: 'lost' }),
       onBack: () => void load(),
     });
@@ -67,7 +77,7 @@ export function useJob(id: string): JobHandle {
     async (request: () => Promise<Patched>, key: string | null) => {
       try {
         const answer = await request();
-        const quick = answer.quick?.breaks_per_100_caps.mean ?? null;
+        const quick = answer.quick?.words ?? null;
         dispatch({ type: 'asked', revision: answer.revision, quick });
         void load();
       } catch (error) {
