@@ -65,7 +65,8 @@ Response Api::log_break(const Record& record, const std::string& body) {
   const BreakReport report = read_break(body);
   const auto bytes = store_.plan_file(record.id, record.shown, "plan.json");
   if (!bytes) return nothing_sewn(record.id);
-  const BreakPlace place = place_of_break(stitch::read_plan(*bytes, "plan.json"), report.entry);
+  const BreakPlace place =
+      place_of_break(stitch::read_plan(*bytes, "plan.json"), report.entry, report.broke);
   const std::string event = random_word(12);
   store_.add_to_log(record.id, break_line(event, utc_now(), record.shown, report, place));
   return ok(fmt::format(R"({{"event":{},"entry":{},"block":{},"object":{},"stitch":{},)"

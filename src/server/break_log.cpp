@@ -34,9 +34,9 @@ std::vector<Json> standing(const std::string& log) {
 std::string break_line(const std::string& event, const std::string& time, int revision,
                        const BreakReport& report, const BreakPlace& place) {
   return fmt::format(
-      R"({{"event":{},"at":{},"entry":{},"needle":{},"cap":{},"note":{},"revision":{},)"
-      R"("object":{},"block":{},"stitch":{}}})",
-      text_json(event), text_json(time), place.entry, report.needle, report.cap,
+      R"({{"event":{},"at":{},"broke":"{}","entry":{},"needle":{},"cap":{},"note":{},)"
+      R"("revision":{},"object":{},"block":{},"stitch":{}}})",
+      text_json(event), text_json(time), name(report.broke), place.entry, report.needle, report.cap,
       text_json(report.note), revision, place.object, place.block, place.stitch);
 }
 

@@ -1,7 +1,7 @@
-// The record of needle breaks in a job's log.jsonl: lines are only ever added.
+// The record of needle and thread breaks in a job's log.jsonl: lines are only ever added.
 //
-// {"event":"ID","at":TIME,"entry":812,"needle":4,"cap":3,"note":"","revision":N,"object":7,
-//  "block":12,"stitch":790}, and {"event":"ID","at":TIME,"taken_back":true}.
+// {"event":"ID","at":TIME,"broke":"needle","entry":812,"needle":4,"cap":3,"note":"","revision":N,
+//  "object":7,"block":12,"stitch":790}, and {"event":"ID","at":TIME,"taken_back":true}.
 #pragma once
 
 #include "server/floor.h"

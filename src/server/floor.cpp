@@ -101,7 +101,7 @@ std::string floor_json(const job::Resolved& job, const stitch::Plan& plan,
       text_json(value_of_step(told, "Start")));
 }
 
-BreakPlace place_of_break(const stitch::Plan& plan, int entry) {
+BreakPlace place_of_break(const stitch::Plan& plan, int entry, Broke broke) {
   if (entry < 0 || entry >= plan.size()) {
     throw base::Error{base::ErrorCode::bad_job,
                       fmt::format("is {}; the plan has {} entries", entry, plan.size()), "entry",
@@ -121,12 +121,15 @@ BreakPlace place_of_break(const stitch::Plan& plan, int entry) {
                    ""};
   const int n_back = place.stitch - place.go_back_stitch;
   place.words = fmt::format(
-      "Stitch {} in block {}. {} Before going on: power off, find every piece of the needle or "
-      "keep the cap back, fit a new needle, look at the hook and the thread path.",
-      place.stitch, place.block,
+      "Stitch {} in block {}. {} Before going on: power off, {}.", place.stitch, place.block,
       n_back > 0 ? fmt::format("Go back {} {}, to stitch {}, so that the new thread is held.",
                                n_back, n_back == 1 ? "stitch" : "stitches", place.go_back_stitch)
-                 : "Start again at that stitch: the thread begins there.");
+                 : "Start again at that stitch: the thread begins there.",
+      broke == Broke::needle
+          ? "find every piece of the needle or keep the cap back, fit a new needle, look at the "
+            "hook "
+            "and the thread path"
+          : "feel the needle for a burr, look at the thread path and the bobbin, thread it again");
   return place;
 }
 

@@ -1,4 +1,4 @@
-// What the floor page shows, and the record of needle breaks.
+// What the floor page shows, and the record of breaks.
 #pragma once
 
 #include "job/told.h"
@@ -14,7 +14,7 @@ namespace buckram::server {
 std::string floor_json(const job::Resolved& job, const stitch::Plan& plan,
                        const advise::Verdict& verdict, const report::Told& told);
 
-// Where a needle broke, and where to go on.
+// Where needle or thread broke, and where to go on.
 struct BreakPlace {
   int entry = 0;
   int stitch = 0;      // its number, from 1, as machines count
@@ -27,7 +27,7 @@ struct BreakPlace {
 // The stitch at that entry, or the nearest before it. Goes back far enough that the new thread is
 // held: kBackStitches or kBackMm, whichever is more, within what the thread sewed since it was last
 // cut. Throws Error{bad_job} for an entry that the plan does not have.
-BreakPlace place_of_break(const stitch::Plan& plan, int entry);
+BreakPlace place_of_break(const stitch::Plan& plan, int entry, Broke broke = Broke::needle);
 inline constexpr int kBackStitches = 6;  // both: common practice, no source
 inline constexpr double kBackMm = 12;
 

@@ -18,17 +18,9 @@ namespace {
 using geometry::Point;
 using Out = std::back_insert_iterator<std::string>;
 
-constexpr double kGapStepMm = 1, kProfileStepMm = 2;
-constexpr double kUsualLowestMm = 12.7;  // common practice, no source
-constexpr double kOutlineMm = 0.05;      // by which outlines may be thinned
-
-std::string ring_json(const geometry::Ring& ring) {
-  std::string out = "[";
-  for (const Point& p : ring) {
-    fmt::format_to(Out(out), "{}[{:.2f},{:.2f}]", out.size() > 1 ? "," : "", p.x, p.y);
-  }
-  return out + "]";
-}
+constexpr double kGapStepMm = 0.5, kProfileStepMm = 2;  // the gap as the sheet's chart has it
+constexpr double kUsualLowestMm = 12.7;                 // common practice, no source
+constexpr double kOutlineMm = 0.05;                     // by which outlines may be thinned
 
 // Holes of the reach and the parts of the field that it lacks, as outlines.
 std::string keep_outs_json(const geometry::Polygons& field, const geometry::Polygons& reach) {
@@ -84,6 +76,15 @@ std::string cap_json(const cap::Setup& setup) {
       report::head_ratio(), text_json(setup.cap.cloth_rgb));
 }
 
+// Three digits, none finer than a thousandth: whole figures are written faster than fractions.
+void add_gap(double mm, std::string& out) {
+  const int decimals = mm < 0.9995 ? 3 : mm < 9.995 ? 2 : 1;
+  const int scale = decimals == 3 ? 1000 : decimals == 2 ? 100 : 10;
+  const auto figure = static_cast<int>(std::lround(mm * scale));
+  fmt::format_to(Out(out), "{}", figure / scale);
+  if (figure % scale != 0) fmt::format_to(Out(out), ".{:0{}}", figure % scale, decimals);
+}
+
 std::string gap_json(const cap::Setup& setup, const geometry::Box& window) {
   const cap::GapField gap(setup);
   const auto cells = [](double mm) { return static_cast<int>(std::lround(mm / kGapStepMm)) + 1; };
@@ -92,8 +93,8 @@ std::string gap_json(const cap::Setup& setup, const geometry::Box& window) {
   base::parallel_for(rows.size(), [&](std::size_t j) {
     const double y = window.y0 + static_cast<double>(j) * kGapStepMm;
     for (int i = 0; i < nx; ++i) {
-      const double g = gap.at({window.x0 + i * kGapStepMm, y}).gap_mm;
-      fmt::format_to(Out(rows[j]), "{}{:.3g}", i > 0 ? "," : "", std::round(1000 * g) / 1000);
+      if (i > 0) rows[j] += ',';
+      add_gap(gap.at({window.x0 + i * kGapStepMm, y}).gap_mm, rows[j]);
     }
   });
   return fmt::format(R"({{"x0":{:g},"y0":{:g},"step_mm":{:g},"nx":{},"ny":{},"mm":[{}]}})",
@@ -110,6 +111,14 @@ std::string readings_json(const std::vector<cap::GapReading>& readings) {
 }
 
 }  // namespace
+
+std::string ring_json(const geometry::Ring& ring) {
+  std::string out = "[";
+  for (const Point& p : ring) {
+    fmt::format_to(Out(out), "{}[{:.2f},{:.2f}]", out.size() > 1 ? "," : "", p.x, p.y);
+  }
+  return out + "]";
+}
 
 std::string ground_json(const cap::Setup& setup, const geometry::Box& art,
                         std::optional<double> usual_top_mm) {

@@ -124,7 +124,7 @@ class Jobs {
   struct Applied {
     int revision = 0;
     std::optional<job::Resolved> job;  // as asked; empty: nothing was done
-    std::optional<Record> shown;  // where what it shows has the stitches that are asked
+    std::optional<Record> shown;       // where what it shows has the stitches that are asked
   };
   enum class Begin { at_once, when_told };  // with planning
   Applied apply(const std::string& id, const Change& change, Begin begin = Begin::at_once);

@@ -81,11 +81,11 @@ void tell_stitches(int revision, const job::Resolved& job, const stitch::Plan& p
 // The verdict told, and the files for the page.
 std::vector<base::OutputFile> page_files(int revision, const job::Resolved& job,
                                          const stitch::Plan* plan, const advise::Verdict& verdict,
-                                         const job::OutputOptions& outputs,
-                                         const Waiting& waiting) {
+                                         const job::OutputOptions& outputs, const Waiting& waiting,
+                                         const Unfit& unfit) {
   std::vector<base::OutputFile> files{{"words.json", words_json(verdict)}};
   if (plan == nullptr) {
-    files.push_back({"view.json", bare_view_json(revision, job)});
+    files.push_back({"view.json", bare_view_json(revision, job, unfit)});
     return files;
   }
   const report::Told told = job::told(job, *plan, verdict, outputs);
@@ -180,7 +180,8 @@ PlanRun run_plan(const Step& step, int revision, const Store& store, const job::
   }
   const stitch::Plan* plan = planned.plan ? &*planned.plan : nullptr;
   if (outputs.layout && plan) job::tell_layout(*outputs.layout, *plan, verdict);
-  run.files = page_files(revision, job, plan, verdict, outputs, waiting);
+  const Unfit unfit = plan ? Unfit{} : unfit_of(job, drawing, planned.placement);
+  run.files = page_files(revision, job, plan, verdict, outputs, waiting, unfit);
   watch.at("drawing the files", 0.95);
   for (base::OutputFile& file :
        plain_named(job::plan_outputs(job, plan, verdict, folder, outputs))) {

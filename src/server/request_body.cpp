@@ -109,6 +109,10 @@ Asked read_asked(const std::string& body) {
   return asked;
 }
 
+const char* name(Broke what) {
+  return what == Broke::thread ? "thread" : "needle";
+}
+
 BreakReport read_break(const std::string& body) {
   BreakReport report;
   bool has_entry = false;
@@ -121,13 +125,19 @@ BreakReport read_break(const std::string& body) {
       report.needle = whole_of(value, key, 0, 99);
     } else if (key == "cap") {
       report.cap = whole_of(value, key, 0, 1'000'000);
+    } else if (key == "broke") {
+      const std::string what = text_of(value, key);
+      if (what != name(Broke::needle) && what != name(Broke::thread)) {
+        fail("is neither needle nor thread", key, "Say which of the two broke");
+      }
+      report.broke = what == name(Broke::thread) ? Broke::thread : Broke::needle;
     } else if (key == "note") {
       report.note = text_of(value, key, 1000);
     } else {
       unknown(key);
     }
   }
-  if (!has_entry) fail("is not given", "entry", "Say at which entry of the plan the needle broke");
+  if (!has_entry) fail("is not given", "entry", "Say at which entry of the plan it broke");
   return report;
 }
 

@@ -25,10 +25,14 @@ struct Asked {
 // An empty body asks for nothing.
 Asked read_asked(const std::string& body);
 
+enum class Broke { needle, thread };
+const char* name(Broke what);
+
 struct BreakReport {
   int entry = 0;
   int needle = 0, cap = 0;  // 0: not told
   std::string note;
+  Broke broke = Broke::needle;
 };
 BreakReport read_break(const std::string& body);
 

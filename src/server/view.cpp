@@ -16,6 +16,21 @@ const char* comma(const std::string& list) {
   return list.size() > 1 ? "," : "";
 }
 
+constexpr double kOutlineMm = 0.05;  // by which outlines may be thinned
+
+std::string rings_json(const geometry::Polygons& polygons) {
+  std::string out = "[";
+  const auto add = [&](const geometry::Ring& ring) {
+    out += comma(out);
+    out += ring_json(ring);
+  };
+  for (const geometry::Polygon& each : polygons) {
+    add(each.outer);
+    for (const geometry::Ring& hole : each.holes) add(hole);
+  }
+  return out + "]";
+}
+
 std::string threads_json(const stitch::Plan& plan) {
   std::string out = "[";
   for (const stitch::PlanThread& t : plan.threads) {
@@ -62,10 +77,10 @@ std::string fixed_list(const std::vector<double>& values, int decimals) {
   return out + "]";
 }
 
-std::string hazard_json(const stitch::Plan& plan, const advise::Verdict& verdict) {
+std::string hazard_json(const stitch::Plan& plan, const needle::Forecast* forecast) {
   std::string out = "[";
   for (std::size_t i = 0; i < plan.op.size(); ++i) {
-    const double p = verdict.forecast ? verdict.forecast->hazard[i] : 0;
+    const double p = forecast != nullptr ? forecast->hazard[i] : 0;
     if (p > 0) {
       fmt::format_to(Out(out), "{}{:.4g}", comma(out), p);
     } else {
@@ -80,7 +95,8 @@ std::string entries_json(const stitch::Plan& plan, const advise::Verdict& verdic
   std::string ops;
   for (const stitch::Op op : plan.op) ops += static_cast<char>(op);
   return fmt::format(R"({{"x":{},"y":{},"op":"{}","hazard":{},"time_s":{}}})",
-                     fixed_list(plan.x, 2), fixed_list(plan.y, 2), ops, hazard_json(plan, verdict),
+                     fixed_list(plan.x, 2), fixed_list(plan.y, 2), ops,
+                     hazard_json(plan, verdict.forecast ? &*verdict.forecast : nullptr),
                      fixed_list(told.timeline_s, 1));
 }
 
@@ -106,20 +122,41 @@ std::string view_json(int revision, const job::Resolved& job, const stitch::Plan
                       const advise::Verdict& verdict, const report::Told& told) {
   const double seconds = told.timeline_s.empty() ? 0 : told.timeline_s.back();
   return fmt::format(
-      R"({{"revision":{},"threads":{},"objects":{},"blocks":{},"entries":{},"time_s":{:.1f},)"
-      R"("worst":{},"ground":{}}})",
+      R"({{"revision":{},"threads":{},"objects":{},"blocks":{},"entries":{},"best_hazard":{},)"
+      R"("time_s":{:.1f},"worst":{},"unfit":null,"ground":{}}})",
       revision, threads_json(plan), objects_json(plan, told),
-      blocks_json(plan, job.setup.bench.speed_spm), entries_json(plan, verdict, told), seconds,
+      blocks_json(plan, job.setup.bench.speed_spm), entries_json(plan, verdict, told),
+      verdict.as_set_up ? hazard_json(plan, &verdict.as_set_up->forecast) : "null", seconds,
       worst_json(verdict, told),
       ground_json(job.setup, stitch::count(plan).box, told.usual_top_mm));
 }
 
-std::string bare_view_json(int revision, const job::Resolved& job) {
+Unfit unfit_of(const job::Resolved& job, const artwork::Drawing& drawing,
+               const geometry::Affine& placement) {
+  std::vector<geometry::Polygons> all;
+  for (const artwork::Shape& shape : drawing.shapes) {
+    all.push_back(geometry::transformed(shape.area, placement));
+  }
+  Unfit unfit;
+  unfit.outline = geometry::simplify(geometry::unite(all), kOutlineMm);
+  // As it would be sewn: wider by compensation and half a thread.
+  const double margin_mm = job.recipe.compensation_mm + job.recipe.thread_mm / 2;
+  unfit.outside =
+      geometry::subtract(geometry::offset(unfit.outline, margin_mm), cap::reach(job.setup));
+  return unfit;
+}
+
+std::string bare_view_json(int revision, const job::Resolved& job, const Unfit& unfit) {
+  geometry::Box box;
+  for (const geometry::Polygon& each : unfit.outline) {
+    for (const geometry::Point& p : each.outer) box.add(p);
+  }
   return fmt::format(
       R"({{"revision":{},"threads":[],"objects":[],"blocks":[],)"
-      R"("entries":{{"x":[],"y":[],"op":"","hazard":[],"time_s":[]}},"time_s":0,"worst":[],)"
-      R"("ground":{}}})",
-      revision, ground_json(job.setup, {}, std::nullopt));
+      R"("entries":{{"x":[],"y":[],"op":"","hazard":[],"time_s":[]}},"best_hazard":null,)"
+      R"("time_s":0,"worst":[],"unfit":{{"outline":{},"outside":{}}},"ground":{}}})",
+      revision, rings_json(unfit.outline), rings_json(unfit.outside),
+      ground_json(job.setup, box, std::nullopt));
 }
 
 }  // namespace buckram::server

@@ -11,7 +11,16 @@ namespace buckram::server {
 std::string view_json(int revision, const job::Resolved& job, const stitch::Plan& plan,
                       const advise::Verdict& verdict, const report::Told& told);
 
-// The same without a plan: the ground alone.
-std::string bare_view_json(int revision, const job::Resolved& job);
+// Artwork that cannot be sewn as asked, on the chart.
+struct Unfit {
+  geometry::Polygons outline;
+  geometry::Polygons outside;  // where it would be sewn and the needle cannot go
+};
+// `placement`: from the drawing's units to the chart, as asked.
+Unfit unfit_of(const job::Resolved& job, const artwork::Drawing& drawing,
+               const geometry::Affine& placement);
+
+// The same without a plan: the ground, and the artwork's outline.
+std::string bare_view_json(int revision, const job::Resolved& job, const Unfit& unfit);
 
 }  // namespace buckram::server

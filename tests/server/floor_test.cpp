@@ -53,6 +53,24 @@ TEST(Break, BetweenStitchesTheOneBeforeIsMeant) {
   EXPECT_THROW(place_of_break(plan(), -1), base::Error);
 }
 
+TEST(Break, AThreadLeavesNoPiecesToFind) {
+  const BreakPlace needle = place_of_break(plan(), 35),
+                   thread = place_of_break(plan(), 35, Broke::thread);
+  EXPECT_EQ(needle.go_back_to, thread.go_back_to);
+  EXPECT_NE(needle.words.find("every piece"), std::string::npos);
+  EXPECT_EQ(thread.words.find("every piece"), std::string::npos);
+  EXPECT_NE(thread.words.find("power off"), std::string::npos);
+}
+
+TEST(BreakLog, SaysWhatBroke) {
+  const BreakPlace place = place_of_break(plan(), 35);
+  EXPECT_NE(break_line("a", "t", 1, {35, 1, 2, ""}, place).find(R"("broke":"needle")"),
+            std::string::npos);
+  EXPECT_NE(
+      break_line("a", "t", 1, {35, 1, 2, "", Broke::thread}, place).find(R"("broke":"thread")"),
+      std::string::npos);
+}
+
 TEST(BreakLog, ALineThatIsCutShortHidesNoOther) {
   const BreakPlace place = place_of_break(plan(), 35);
   const std::string log = break_line("a", "t", 1, {35, 1, 2, "\"x\"\n"}, place) + "\n{\"eve\n" +

@@ -37,6 +37,9 @@ TEST(RequestBody, BracketsWithinTextsDoNotCountAsDepth) {
 
 TEST(RequestBody, BreaksHaveAnEntryInRange) {
   EXPECT_EQ(read_break(R"({"entry":812,"needle":4,"cap":3,"note":"x"})").entry, 812);
+  EXPECT_EQ(read_break(R"({"entry":8})").broke, Broke::needle);
+  EXPECT_EQ(read_break(R"({"entry":8,"broke":"thread"})").broke, Broke::thread);
+  EXPECT_THROW(read_break(R"({"entry":8,"broke":"bobbin"})"), base::Error);
   for (const char* text :
        {R"({})", R"({"entry":-1})", R"({"entry":1.5})", R"({"entry":"1"})", R"({"entry":1e9})",
         R"({"entry":18446744073709551615})", R"({"entry":1,"needle":100})"})

@@ -21,6 +21,10 @@ job::Resolved crest(const std::vector<std::string>& more = {}) {
   return job::resolve(job, {BUCKRAM_ROOT "/data"});
 }
 
+std::string reading_of(double mm) {
+  return "gap=[{x_mm=0,y_mm=20,gap_mm=" + std::to_string(mm) + "}]";
+}
+
 TEST(View, HoldsEveryEntryAsPlanned) {
   const job::Resolved job = crest();
   const artwork::Drawing drawing = job::read_artwork(job.job);
@@ -79,6 +83,63 @@ TEST(Ground, GapGridIsTheFieldsOwn) {
     }
   }
   EXPECT_GT(n, 100);
+}
+
+// Written by whole figures, every gap reads back to three digits.
+TEST(Ground, GapsAreWrittenToThreeDigits) {
+  int n = 0;
+  for (const double typed : {0.0, 0.4, 0.9994, 2.5, 9.994, 9.996, 14.0}) {
+    const job::Resolved job = crest({reading_of(typed)});
+    const Json ground = Json::parse(ground_json(job.setup, {}, std::nullopt));
+    const cap::GapField field(job.setup);
+    const Json& gap = ground["gap"];
+    const int nx = gap["nx"];
+    for (std::size_t k = 0; k < gap["mm"].size(); k += 11, ++n) {
+      const int i = static_cast<int>(k) % nx, j = static_cast<int>(k) / nx;
+      const double mm = field
+                            .at({gap["x0"].get<double>() + i * gap["step_mm"].get<double>(),
+                                 gap["y0"].get<double>() + j * gap["step_mm"].get<double>()})
+                            .gap_mm;
+      EXPECT_NEAR(gap["mm"][k].get<double>(), mm, std::max(0.0005, 0.005 * mm) + 1e-9) << typed;
+    }
+  }
+  EXPECT_GT(n, 5000);
+}
+
+// What is outside is the part of the artwork, as wide as it is sewn, that the reach lacks.
+TEST(Unfit, OutsideIsWhatTheReachLacks) {
+  const job::Resolved job = crest({"artwork.height_mm=120"});
+  const artwork::Drawing drawing = job::read_artwork(job.job);
+  const job::Planned planned = job::plan_stitches(job, drawing);
+  ASSERT_FALSE(planned.plan);
+  const Unfit unfit = unfit_of(job, drawing, planned.placement);
+  EXPECT_NEAR(geometry::bounds(unfit.outline).height(), 120, 0.5);
+  const double whole = geometry::area(unfit.outline), outside = geometry::area(unfit.outside);
+  EXPECT_GT(outside, 0.1 * whole);
+  EXPECT_LT(outside, whole);
+  EXPECT_NEAR(geometry::area(geometry::subtract(unfit.outside, cap::reach(job.setup))), outside,
+              1e-6 * outside);
+  const Json view = Json::parse(bare_view_json(3, job, unfit));
+  EXPECT_FALSE(view["unfit"]["outline"].empty());
+  EXPECT_FALSE(view["unfit"]["outside"].empty());
+  EXPECT_GE(view["ground"]["window"][3].get<double>(), 80);
+}
+
+// Of a rework: what is left where the changes are made.
+TEST(View, HoldsTheHazardWithTheBestChanges) {
+  const job::Resolved job =
+      crest({"artwork.height_mm=46", "bench.speed_spm=1000", "bench.foot_mm=5"});
+  const artwork::Drawing drawing = job::read_artwork(job.job);
+  const job::Planned planned = job::plan_stitches(job, drawing);
+  const advise::Verdict verdict = job::plan_job(job, drawing, planned);
+  ASSERT_TRUE(verdict.as_set_up) << verdict.sentence;
+  const stitch::Plan& plan = *planned.plan;
+  const Json view = Json::parse(view_json(3, job, plan, verdict, job::told(job, plan, verdict)));
+  double left = 0;
+  for (const Json& each : view["best_hazard"]) left += each.get<double>();
+  EXPECT_EQ(view["best_hazard"].size(), plan.op.size());
+  EXPECT_NEAR(100 * left / verdict.best->mean, 1, 0.01);
+  EXPECT_LT(100 * left, 100 * verdict.forecast->breaks_per_cap);
 }
 
 // A circle's worth of closed forms: at the bill seam the radius is the head's, and the profile's

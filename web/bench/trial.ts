@@ -57,6 +57,7 @@ export function trialView(n: number): View {
     })),
     blocks,
     entries: { x, y, op, hazard, time_s },
+    best_hazard: null,
     time_s: seconds,
     worst: [1, 2, 3].map((number) => ({
       number,
@@ -71,6 +72,7 @@ export function trialView(n: number): View {
       helps: 'Pack the plate up.',
       share: 0.3 / number,
     })),
+    unfit: null,
     ground: trialGround(),
   };
 }

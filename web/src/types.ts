@@ -96,14 +96,24 @@ export interface Ground {
   turned_by: 'file' | 'controller';
 }
 
+/** Artwork that cannot be sewn as asked: outlines, and what of it the needle cannot reach. */
+export interface UnfitArtwork {
+  outline: Xy[][];
+  outside: Xy[][];
+}
+
 export interface View {
   revision: number;
   threads: Thread[];
   objects: SewnObject[];
   blocks: Block[];
   entries: Entries;
+  /** Of a rework, by entry: the hazard with the best changes made. */
+  best_hazard: number[] | null;
   time_s: number;
   worst: WorstPlace[];
+  /** Where there are no stitches because the artwork cannot be sewn as asked. */
+  unfit: UnfitArtwork | null;
   ground: Ground;
 }
 

@@ -1,9 +1,9 @@
 // After a stop: the stitch that was tapped, how far to go back, what to check with the power off; and
-// the log of needle breaks.
+// the log of breaks.
 import { useEffect, useState } from 'preact/hooks';
 import { briefPart } from '../drawing/callouts';
 import { thousands } from '../words/figures';
-import type { LoggedBreak } from './floorApi';
+import type { Broke, LoggedBreak } from './floorApi';
 import type { Restart } from './goBack';
 import type { KeptBreak } from './kept';
 import type { FloorHandle } from './useFloor';
@@ -37,9 +37,9 @@ export function Stopped({
     );
   const back = restart.stitch - restart.backStitch;
   const isAllFound = checks.includes(kChecks[0]);
-  const log = () => {
+  const log = (broke: Broke) => {
     const { entry, needle, stitch } = restart;
-    handle.log({ entry, needle, cap: handle.cap, note: note.trim() }, stitch);
+    handle.log({ entry, needle, cap: handle.cap, note: note.trim(), broke }, stitch);
     setNote('');
     onDone();
   };
@@ -88,11 +88,14 @@ export function Stopped({
         />
       </label>
       <div class="floor-buttons">
-        <button type="button" class="is-first" onClick={log}>
+        <button type="button" class="is-first" onClick={() => log('needle')}>
           Needle broke: log it
         </button>
+        <button type="button" onClick={() => log('thread')}>
+          Thread broke: log it
+        </button>
         <button type="button" onClick={onDone}>
-          No needle broke
+          Nothing broke
         </button>
       </div>
       <Log handle={handle} />
@@ -105,7 +108,7 @@ function Log({ handle }: { handle: FloorHandle }) {
   if (!breaks.length && !waiting.length) return null;
   return (
     <div class="floor-log" role="status">
-      <h3>Needle breaks logged</h3>
+      <h3>Breaks logged</h3>
       <ul>
         {waiting.map((each) => (
           <li key={each.id}>
@@ -128,6 +131,7 @@ function Log({ handle }: { handle: FloorHandle }) {
   );
 }
 
-function breakWords({ cap, stitch, needle, note }: LoggedBreak | KeptBreak): string {
-  return `Cap ${cap}, stitch ${thousands(stitch)}, needle ${needle}${note ? `: ${note}` : ''}`;
+function breakWords({ cap, stitch, needle, note, broke }: LoggedBreak | KeptBreak): string {
+  const what = broke === 'thread' ? `thread of needle ${needle}` : `needle ${needle}`;
+  return `Cap ${cap}, stitch ${thousands(stitch)}, ${what}${note ? `: ${note}` : ''}`;
 }

@@ -43,6 +43,8 @@ export interface FloorFacts {
   start: { x_mm: number; y_mm: number; words: string };
 }
 
+export type Broke = 'needle' | 'thread';
+
 export type Ticks = Record<string, boolean>;
 
 /** A break as it stands in the log. */
@@ -53,6 +55,7 @@ export interface LoggedBreak {
   needle: number;
   cap: number;
   note: string;
+  broke: Broke;
   stitch: number;
   block: number;
 }
@@ -69,6 +72,7 @@ export interface BreakToLog {
   needle: number;
   cap: number;
   note: string;
+  broke: Broke;
 }
 
 export function floorApi(id: string) {

@@ -21,7 +21,9 @@ export function readKept(job: string): Kept {
     const read = JSON.parse(localStorage.getItem(key(job)) ?? 'null') as Partial<Kept> | null;
     return {
       cap: Number.isInteger(read?.cap) && (read?.cap ?? 0) > 0 ? read!.cap! : 1,
-      breaks: Array.isArray(read?.breaks) ? read.breaks : [],
+      breaks: Array.isArray(read?.breaks)
+        ? read.breaks.map((each) => ({ ...each, broke: each.broke ?? 'needle' }))
+        : [],
       ticks: read?.ticks && typeof read.ticks === 'object' ? read.ticks : null,
     };
   } catch {

@@ -92,8 +92,8 @@ export function useFloor(id: string): FloorHandle {
   const sendWaiting = useCallback(async () => {
     for (const each of [...now.current.kept.breaks]) {
       try {
-        const { entry, needle, cap, note } = each;
-        await api.logBreak({ entry, needle, cap, note });
+        const { entry, needle, cap, note, broke } = each;
+        await api.logBreak({ entry, needle, cap, note, broke });
         keep((k) => ({ ...k, breaks: k.breaks.filter((b) => b.id !== each.id) }));
         setBreaks((await api.breaks()).breaks);
         setAway(false);

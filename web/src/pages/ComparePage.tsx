@@ -67,7 +67,7 @@ function SideOf({
             onCursor={setCursor}
             playing={isPlaying}
             onPlaying={setPlaying}
-            bestHazard={null}
+            bestHazard={view.best_hazard}
             units={units}
             stale={false}
           />

@@ -1,7 +1,7 @@
 // The parts of a job's page, each where the look has it.
 import type { ComponentChildren } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
-import { Cap, Chart, RunStrip } from '../drawing';
+import { Cap, Chart, RunStrip, Unfit } from '../drawing';
 import { Changes } from '../parts/Changes';
 import { Drivers } from '../parts/Drivers';
 import { GapCard } from '../parts/GapCard';
@@ -73,7 +73,7 @@ export function JobGrid({ job, phase, handle, units, lists, begin }: GridProps) 
             onTake={(set, words) => void handle.change({ set }, words)}
           />
         ) : (
-          isSewn && <Changes job={job} phase={phase} handle={handle} />
+          isSewn && job.verdict && <Changes job={job} phase={phase} handle={handle} />
         )}
         {view && <GapCard job={job} view={view} units={units} handle={handle} />}
       </div>
@@ -102,6 +102,7 @@ function ChartPart({
 }: DrawnProps & { sewnTo: number | null; phase: Phase }) {
   const [shading, setShading] = useState<Shading>('threads');
   const isPhone = useIsPhone();
+  const { unfit } = drawn.view;
   return (
     <section class="a-chart" aria-labelledby="h-chart">
       <Head name="Crown chart" id="h-chart">
@@ -116,7 +117,16 @@ function ChartPart({
           />
         )}
       </Head>
-      <Chart {...drawn} shading={shading} sewnTo={sewnTo} phone={isPhone} />
+      <Chart
+        {...drawn}
+        shading={shading}
+        sewnTo={sewnTo}
+        phone={isPhone}
+        {...(unfit && { over: (camera) => <Unfit unfit={unfit} camera={camera} /> })}
+      />
+      {unfit && unfit.outside.length > 0 && (
+        <p class="small">Hatched: what of the artwork the needle cannot reach here.</p>
+      )}
       <AsTable make={() => worstTable(drawn.view, drawn.units)} />
     </section>
   );
@@ -150,7 +160,12 @@ function StripPart(drawn: DrawnProps) {
   return (
     <section class="a-strip" aria-labelledby="h-strip">
       <Head name="Run strip" id="h-strip" />
-      <RunStrip {...drawn} playing={isPlaying} onPlaying={setPlaying} bestHazard={null} />
+      <RunStrip
+        {...drawn}
+        playing={isPlaying}
+        onPlaying={setPlaying}
+        bestHazard={drawn.view.best_hazard}
+      />
       <AsTable make={() => blockTable(drawn.view)} />
     </section>
   );

@@ -6,8 +6,8 @@ import type { Artwork, Ask, Fault } from '../types';
 import { tomlOf } from '../words/changes';
 import { FaultNote } from './FaultNote';
 
-/** Ends of the names of files that can be planned or checked. */
-export const kReads = '.svg,.json,.csv,.gcode,.nc,.png,.jpg,.jpeg';
+/** Ends of the names of files that can be planned. */
+export const kReads = '.svg';
 
 export interface Source {
   /** Artwork takes the place of lettering, and the other way round. */
@@ -62,9 +62,7 @@ export function ArtworkSheet({ fonts, onSource }: Props) {
       <button type="button" class="btn" disabled={isSending} onClick={() => input.current?.click()}>
         {isSending ? 'Reading it' : 'Choose a file'}
       </button>
-      <p class="note">
-        SVG artwork, or a plan or list of stitches that is there already. 16 MiB at most.
-      </p>
+      <p class="note">An SVG drawing, 16 MiB at most.</p>
       {fault && <FaultNote fault={fault} />}
       <Lettering fonts={fonts} onSource={onSource} />
     </div>

@@ -18,7 +18,8 @@ interface Props {
 }
 
 export function Sentence({ job }: { job: Job }) {
-  const isRisk = job.verdict?.verdict !== 'run';
+  // A refusal for want of room speaks of its offer's breaks: nothing breaks as asked.
+  const isRisk = job.verdict?.verdict !== 'run' && job.verdict?.breaks_per_100_caps != null;
   return (
     <>
       {piecesOf(job.words?.sentence ?? '', isRisk).map((piece) =>

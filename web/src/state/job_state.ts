@@ -170,8 +170,10 @@ export function emptyView(ground: Ground): View {
     objects: [],
     blocks: [],
     entries: { x: [], y: [], op: '', hazard: [], time_s: [] },
+    best_hazard: null,
     time_s: 0,
     worst: [],
+    unfit: null,
     ground,
   };
 }
