@@ -139,7 +139,7 @@ def measure(server):
     job, seen = server.plan(badge, ["artwork.height_mm=74", "bench.mount=loose-panels"])
     print(f"a badge of {seen['verdict']['per_cap']['stitches']} stitches")
     listener = Listener(server, job)
-    bench = changes(server, job, listener, [f"bench.speed_spm={600 + 10 * k}" for k in range(10)])
+    bench = changes(server, job, listener, [f"bench.speed_spm={600 + 10 * k}" for k in range(6)])
     tell_changes("bench", bench, "goal 150")
     whole = changes(server, job, listener, [f"artwork.height_mm={73.9 - k / 10}" for k in range(6)])
     tell_changes("size", whole, "")

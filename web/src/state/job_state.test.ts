@@ -98,7 +98,7 @@ describe('states of the page', () => {
   it('keeps typed contours until the plan that was made with them', () => {
     let page = [digit, answer(2)].reduce(reduce, loaded('done'));
     page = reduce(page, { type: 'typedAsked' });
-    page = reduce(page, { type: 'asked', revision: 2, quick: 1 });
+    page = reduce(page, { type: 'asked', revision: 2, quick: 'about 1' });
     page = reduce(page, { type: 'loaded', job: job('planning', 2, 1), view: emptyView(ground(1)) });
     expect(phaseOf(page)).toBe('computing');
     expect(drawn(page)).toEqual([2]);
