@@ -61,6 +61,9 @@ struct Row {
   double before_s = 0, after_s = 0;        // a cap, stops for breaks left out
   double lost_before = 0, lost_after = 0;  // missed and left out, per cent
   double took_s = 0;
+  int n_plans = 0;
+  int n_objects = 0, n_objects_made = 0;  // changes of single objects that help, and those made
+  double best_object = 0;                 // most that one of them saves alone, share of the breaks
 };
 
 double quiet_s(const advise::Verdict& verdict) {
@@ -89,6 +92,15 @@ std::vector<Told> check_effects(const job::Job& asked, const artwork::Drawing& d
     all.push_back({change.breaks, after - before});
   }
   return all;
+}
+
+void count_objects(const advise::Verdict& verdict, Row& row) {
+  for (const advise::Change& change : verdict.applied->changes) {
+    if (!change.id.starts_with("object.")) continue;
+    ++row.n_objects;
+    row.n_objects_made += change.chosen;
+    row.best_object = std::max(row.best_object, -change.breaks / row.before);
+  }
 }
 
 double median(std::vector<double> values) {
@@ -141,21 +153,26 @@ void run(const Case& each, Results& results) {
   }
   const advise::Verdict before = job::plan_job(resolved, drawing, planned);
   const auto start = std::chrono::steady_clock::now();
-  const advise::Verdict after = job::improve_job(resolved, drawing, planned).verdict;
+  const job::Improved improved = job::improve_job(resolved, drawing, planned);
+  const advise::Verdict& after = improved.verdict;
   const std::chrono::duration<double> took = std::chrono::steady_clock::now() - start;
   const auto lost = [](const advise::Verdict& v) {
     return v.coverage->missed + v.coverage->left_out;
   };
-  const Row row{100 * before.forecast->breaks_per_cap,
-                100 * after.forecast->breaks_per_cap,
-                quiet_s(before),
-                quiet_s(after),
-                lost(before),
-                lost(after),
-                took.count()};
+  Row row{100 * before.forecast->breaks_per_cap,
+          100 * after.forecast->breaks_per_cap,
+          quiet_s(before),
+          quiet_s(after),
+          lost(before),
+          lost(after),
+          took.count(),
+          improved.n_plans};
+  count_objects(after, row);
   fmt::print("{} {:8.2f} {:8.3f} {:6.1f} {:6.2f} {:6.2f} {:6.2f} {:6.2f} {:5.1f}", name, row.before,
              row.after, row.before / row.after, row.before_s / 60, row.after_s / 60,
              row.lost_before, row.lost_after, row.took_s);
+  fmt::print(" {:3} plans, {:2} objects' help, {:4.1f} %;", row.n_plans, row.n_objects,
+             100 * row.best_object);
   for (const advise::Change& change : after.applied->changes) {
     if (change.chosen) fmt::print(" {}", change.id);
   }
@@ -166,6 +183,22 @@ void run(const Case& each, Results& results) {
     if (std::abs(told.measured) < 0.02 * row.before) continue;
     results.misses.push_back(std::abs(told.said - told.measured) / std::abs(told.measured));
   }
+}
+
+void print_objects(const std::vector<Row>& rows) {
+  std::vector<double> plans, best;
+  int n_jobs = 0, n_made = 0;
+  for (const Row& row : rows) {
+    plans.push_back(row.n_plans);
+    best.push_back(row.best_object);
+    n_jobs += row.n_objects_made > 0;
+    n_made += row.n_objects_made;
+  }
+  fmt::print(
+      "changes of single objects: {} made, in {} jobs; the best alone saves {:.1f} % (median), "
+      "{:.1f} % (most); plans a search: {:.0f} (median), {:.0f} (most)\n",
+      n_made, n_jobs, 100 * median(best), 100 * *std::max_element(best.begin(), best.end()),
+      median(plans), *std::max_element(plans.begin(), plans.end()));
 }
 
 void print_summary(Results& results) {
@@ -185,6 +218,7 @@ void print_summary(Results& results) {
              *std::max_element(minutes.begin(), minutes.end()),
              *std::max_element(lost.begin(), lost.end()),
              *std::max_element(took.begin(), took.end()));
+  print_objects(results.rows);
   std::vector<double>& misses = results.misses;
   if (misses.empty()) return;
   std::sort(misses.begin(), misses.end());

@@ -18,7 +18,12 @@ base::Watch silent(const base::Watch& watch) {
 }  // namespace
 
 RestitchSearch::RestitchSearch(RestitchProblem problem, Sewn standing)
-    : problem_(std::move(problem)), standing_(standing.coverage) {
+    : problem_(std::move(problem)),
+      standing_(standing.coverage),
+      is_idle_(problem_.changes.size(), false) {
+  for (std::size_t i = 0; i < is_idle_.size(); ++i) {
+    is_idle_[i] = problem_.changes[i].most_share < kLeastGain;
+  }
   known_.emplace(Set{}, std::move(standing));
 }
 
@@ -53,12 +58,20 @@ bool RestitchSearch::loses_artwork(const Coverage& c) const {
          c.spilled > standing_.spilled + kMostSpilled;
 }
 
-double RestitchSearch::forecast(const Sewn& sewn, const cap::Setup& setup) const {
+double RestitchSearch::forecast(const Sewn& sewn, const cap::Setup& setup) {
   needle::ForecastOptions options;
   options.seed = problem_.options.seed;
   options.draws = problem_.options.draws;
   options.with_drivers = options.with_words = options.with_interval = false;
-  return needle::forecast(sewn.plan, setup, problem_.mechanics, options).breaks_per_cap;
+  options.former = &former_;
+  // The latest of the set in hand is kept: what is tried beside it differs little from it.
+  const std::optional<Sewn>& in_hand = known_.at(best_);
+  const bool is_kept = in_hand && &sewn == &*in_hand;
+  options.remember = is_kept;
+  needle::Forecast found = needle::forecast(sewn.plan, setup, problem_.mechanics, options);
+  const double breaks = found.breaks_per_cap;
+  if (is_kept) former_ = std::move(found);
+  return breaks;
 }
 
 double RestitchSearch::seconds(const Sewn& sewn, const cap::Setup& setup) const {
@@ -99,48 +112,79 @@ std::vector<RestitchSearch::Set> RestitchSearch::one_more(const Set& set) const 
   return all;
 }
 
+// What is worth trying beside the set, and the set without each that is in it.
+std::vector<RestitchSearch::Set> RestitchSearch::next_to(const Set& set) const {
+  std::vector<Set> next = one_more(set);
+  std::erase_if(next, [&](const Set& each) {
+    return std::any_of(each.begin(), each.end(), [&](int i) {
+      return is_idle_[static_cast<std::size_t>(i)] &&
+             !std::binary_search(set.begin(), set.end(), i);
+    });
+  });
+  for (std::size_t k = 0; k < set.size(); ++k) {
+    next.push_back(set);
+    next.back().erase(next.back().begin() + static_cast<std::ptrdiff_t>(k));
+  }
+  return next;
+}
+
 RestitchSearch::Set RestitchSearch::best_on(const cap::Setup& setup, Set start,
                                             const base::Watch& watch) {
-  Set best = std::move(start);
-  std::optional<Scored> least = scores({best}, setup, watch).front();
+  plan_all({start}, watch);
+  best_ = std::move(start);
+  std::optional<Scored> least = scores({best_}, setup, watch).front();
   while (true) {
-    std::vector<Set> next = one_more(best);
-    for (std::size_t k = 0; k < best.size(); ++k) {  // and without each that is in it
-      next.push_back(best);
-      next.back().erase(next.back().begin() + static_cast<std::ptrdiff_t>(k));
-    }
+    const std::vector<Set> next = next_to(best_);
     const auto found = scores(next, setup, watch);
     const std::optional<Scored> before = least;
-    Set chosen = best;
+    Set chosen = best_;
     for (std::size_t i = 0; i < next.size(); ++i) {
       if (!found[i] || (least && found[i]->score >= least->score)) continue;
-      const bool is_fewer = next[i].size() < best.size();
+      const bool is_fewer = next[i].size() < best_.size();
       const bool gains =
           !before || found[i]->breaks_per_cap <= (1 - kLeastGain) * before->breaks_per_cap;
       if (!is_fewer && !gains) continue;
       least = found[i];
       chosen = next[i];
     }
-    if (chosen == best) return best;
-    best = std::move(chosen);
+    if (chosen == best_) return best_;
+    best_ = std::move(chosen);
+    forecast(*sewn(best_), setup);  // kept, for what is tried next
+  }
+}
+
+void RestitchSearch::drop_idle(const std::vector<Set>& sets,
+                               const std::vector<std::optional<Scored>>& found,
+                               const Scored& before) {
+  for (std::size_t k = 0; k < sets.size(); ++k) {
+    const auto i = static_cast<std::size_t>(sets[k].back());
+    const bool helps =
+        found[k] && found[k]->breaks_per_cap <= (1 - kLeastGain) * before.breaks_per_cap;
+    if (problem_.changes[i].is_of_object && !helps) is_idle_[i] = true;
   }
 }
 
 std::vector<std::optional<RestitchSearch::Effect>> RestitchSearch::alone_on(
     const cap::Setup& setup, const base::Watch& watch) {
-  const std::vector<Set> sets = one_more({});
+  std::vector<Set> sets = one_more({});
+  std::erase_if(sets, [&](const Set& set) {
+    return problem_.changes[static_cast<std::size_t>(set.front())].most_share < kLeastGain;
+  });
   plan_all(sets, watch);
   const Sewn& standing = *sewn({});
   const double breaks = forecast(standing, setup), time_s = seconds(standing, setup);
-  std::vector<std::optional<Effect>> all;
-  for (const Set& set : sets) {
+  std::vector<std::optional<Effect>> all(problem_.changes.size());
+  std::vector<std::optional<Scored>> found(sets.size());
+  for (std::size_t k = 0; k < sets.size(); ++k) {
     watch.at("forecasting other stitches", 0.87);
-    const std::optional<Sewn>& made = sewn(set);
-    all.emplace_back();
+    const std::optional<Sewn>& made = sewn(sets[k]);
     if (!made) continue;
-    all.back() = Effect{forecast(*made, setup) - breaks, seconds(*made, setup) - time_s,
+    const Effect effect{forecast(*made, setup) - breaks, seconds(*made, setup) - time_s,
                         loses_artwork(made->coverage)};
+    all[static_cast<std::size_t>(sets[k].front())] = effect;
+    if (!effect.loses_artwork) found[k] = Scored{{}, breaks + effect.breaks_per_cap};
   }
+  drop_idle(sets, found, {{}, breaks});
   return all;
 }
 

@@ -3,8 +3,14 @@
 // A set of bench settings costs milliseconds to forecast; another way to sew costs a plan, about
 // half a second. So every change is tried alone, the one that lowers the cost most is taken, then
 // the one that lowers it most beside that, until none does; after each the ones taken before are
-// tried without. Plans are kept, so that no set is planned twice. Exact enumeration was left out:
-// 2^10 plans. This folder cannot plan: job/ hands in how (`Replan`).
+// tried without. Plans are kept, so that no set is planned twice, and a forecast looks up in the
+// one before what a change leaves alone. Exact enumeration was left out: 2^10 plans. This folder
+// cannot plan: job/ hands in how (`Replan`).
+//
+// Two bounds spare plans. A change can hardly take away more breaks than the stitches that it
+// changes have (`most_share`): under kLeastGain of all it is never tried. And a change of one
+// object that alone, on the job as it stands, saves less than kLeastGain or loses artwork is not
+// tried again: what would help only beside another change is missed.
 #pragma once
 
 #include "advise/search.h"
@@ -23,6 +29,8 @@ struct Restitch {
   std::string id;
   std::string words;  // a verb first
   std::string why;
+  bool is_of_object = false;  // changes the stitches of single objects only
+  double most_share = 1;      // of the breaks as the job stands that it can take away at most
 };
 
 struct Sewn {
@@ -53,8 +61,10 @@ class RestitchSearch {
 
   // The best set on that bench, from `start`. Laws: never dearer than `start`; what is added saves
   // kLeastGain of the breaks, so that nothing is changed for its minutes alone; loses no more of
-  // the artwork than allowed; the same for any number of threads. Throws Error{cancelled}.
+  // the artwork than allowed; the same for any number of threads. Throws Error{cancelled}; what
+  // had been found by then is best_so_far().
   Set best_on(const cap::Setup& setup, Set start, const base::Watch& watch);
+  const Set& best_so_far() const { return best_; }
 
   // What each change does alone on that bench: breaks a cap and seconds, as differences; empty
   // where it gives no plan. By index of changes.
@@ -79,12 +89,18 @@ class RestitchSearch {
                                             const base::Watch& watch);
   bool loses_artwork(const Coverage& coverage) const;
   std::vector<Set> one_more(const Set& set) const;
-  double forecast(const Sewn& sewn, const cap::Setup& setup) const;
+  std::vector<Set> next_to(const Set& set) const;
+  void drop_idle(const std::vector<Set>& sets, const std::vector<std::optional<Scored>>& found,
+                 const Scored& before);
+  double forecast(const Sewn& sewn, const cap::Setup& setup);
   double seconds(const Sewn& sewn, const cap::Setup& setup) const;
 
   RestitchProblem problem_;
   std::map<Set, std::optional<Sewn>> known_;
   Coverage standing_;
+  Set best_;
+  std::vector<bool> is_idle_;  // by index of changes: not tried again
+  needle::Forecast former_;    // the latest that was kept, for forecasts to look up in
 };
 
 }  // namespace buckram::advise

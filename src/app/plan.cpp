@@ -3,11 +3,29 @@
 #include "job/told.h"
 #include "verbs.h"
 
+#include <fmt/format.h>
+
+#include <csignal>
+#include <cstdio>
+
 namespace buckram::app {
 namespace {
 
+// Ctrl-C while changes are searched: whoever waits wants to go on with what there is. A scheduler
+// that ends the program wants it ended.
+bool goes_on_with_best(const Talk& talk) {
+  if (stopping_signal() != SIGINT) return false;
+  end_progress();
+  if (!talk.is_quiet) {
+    fmt::print(stderr,
+               "buckram: stopped early: planning with the best of what was tried; interrupt again "
+               "to end at once, with nothing written\n");
+  }
+  return true;
+}
+
 int plan(const Options& options) {
-  const base::Watch watch = watch_for(options.talk);
+  base::Watch watch = watch_for(options.talk);
   const job::DataFolder data = find_data();
   job::OutputOptions outputs{.walk_box = options.walk};
   if (!options.layout.empty()) outputs.layout = read_layout(data, options.layout);
@@ -16,7 +34,9 @@ int plan(const Options& options) {
   job::Planned planned = job::plan_stitches(job, drawing, watch);
   advise::Verdict verdict;
   if (options.improves && planned.plan) {
-    job::Improved improved = job::improve_job(job, drawing, planned, watch);
+    job::Improved improved = job::improve_job(job, drawing, planned, watch,
+                                              {[&] { return goes_on_with_best(options.talk); }});
+    if (improved.is_stopped) watch = {};
     job = std::move(improved.job);
     planned = std::move(improved.planned);
     verdict = std::move(improved.verdict);

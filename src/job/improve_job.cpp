@@ -1,10 +1,15 @@
 #include "job/coverage.h"
+#include "job/groundwork.h"
 #include "job/job.h"
 #include "job/judging.h"
 #include "job/stitch_changes.h"
 
 #include <algorithm>
 #include <functional>
+#include <iterator>
+#include <map>
+#include <memory>
+#include <mutex>
 #include <string>
 #include <string_view>
 #include <utility>
@@ -26,32 +31,66 @@ Job pinned(const Resolved& job, const stitch::Plan& plan) {
   return pinned;
 }
 
-// Empty where these settings give no plan that may be written.
-std::optional<Planned> plan_with(const Job& job, const DataFolder& data,
-                                 const artwork::Drawing& drawing, const base::Watch& watch) {
-  try {
-    Planned planned = plan_stitches(resolve(job, data), drawing, watch);
-    if (!planned.plan || !planned.breaches.empty()) return std::nullopt;
-    return planned;
-  } catch (const base::Error& error) {
-    if (error.code == base::ErrorCode::cancelled) throw;
-    return std::nullopt;
-  }
-}
-
 advise::Sewn sewn_of(const Resolved& job, const Planned& planned) {
   return {*planned.plan,
           coverage(*planned.plan, planned.regions, planned.objects, job.recipe.thread_mm)};
 }
 
-advise::Replan replan_of(const Resolved& job, const Job& start, const artwork::Drawing& drawing,
-                         const base::Watch& watch) {
-  return [&job, start, &drawing, &watch](const std::vector<std::string>& ids) {
-    const auto planned =
-        plan_with(with_settings(start, "changes", ids), job.data, drawing, quiet(watch));
-    return planned ? std::optional(sewn_of(job, *planned)) : std::nullopt;
-  };
+bool is_of_object(const std::string& id) {
+  return id.starts_with("object.");
 }
+
+// Plans with settings laid over one job. What settings of single objects leave alone is made once
+// for all of them.
+class Replanner {
+ public:
+  Replanner(const Resolved& job, Job start, const artwork::Drawing& drawing,
+            const Planned& standing, const base::Watch& watch)
+      : job_(job),
+        start_(std::move(start)),
+        drawing_(drawing),
+        standing_(standing),
+        watch_(quiet(watch)) {}
+
+  // Empty where they give no plan that may be written, or mean other objects than in the job as it
+  // stands. Asked from several threads at a time.
+  std::optional<advise::Sewn> with(const std::vector<std::string>& ids) {
+    try {
+      const Resolved job = resolve(with_settings(start_, "changes", ids), job_.data);
+      const Planned planned = plan_on(*ground(job, ids), job, watch_);
+      if (!planned.plan || !planned.breaches.empty()) return std::nullopt;
+      if (!are_same_objects(ids, standing_, planned)) return std::nullopt;
+      return sewn_of(job_, planned);
+    } catch (const base::Error& error) {
+      if (error.code == base::ErrorCode::cancelled) throw;
+      return std::nullopt;
+    }
+  }
+
+ private:
+  std::shared_ptr<const Groundwork> ground(const Resolved& job,
+                                           const std::vector<std::string>& ids) {
+    std::vector<std::string> of_design;
+    std::copy_if(ids.begin(), ids.end(), std::back_inserter(of_design),
+                 [](const std::string& id) { return !is_of_object(id); });
+    {
+      const std::lock_guard<std::mutex> lock(mutex_);
+      const auto found = known_.find(of_design);
+      if (found != known_.end()) return found->second;
+    }
+    auto made = std::make_shared<const Groundwork>(groundwork(job, drawing_, watch_));
+    const std::lock_guard<std::mutex> lock(mutex_);
+    return known_.try_emplace(std::move(of_design), std::move(made)).first->second;
+  }
+
+  const Resolved& job_;
+  Job start_;
+  const artwork::Drawing& drawing_;
+  const Planned& standing_;
+  base::Watch watch_;
+  std::mutex mutex_;
+  std::map<std::vector<std::string>, std::shared_ptr<const Groundwork>> known_;
+};
 
 // The best bench for a plan, and what its changes do.
 advise::Verdict best_bench(const Resolved& job, const stitch::Plan& plan,
@@ -84,7 +123,7 @@ std::vector<advise::Change> all_changes(
     const RestitchSearch::Set& made, const advise::Verdict& standing, const advise::Verdict& last,
     const std::function<double(const std::string&)>& bench_alone) {
   std::vector<advise::Change> all;
-  for (std::size_t i = 0; i < stitches.size(); ++i) {
+  for (std::size_t i = 0; i < alone.size(); ++i) {
     const bool is_made = std::binary_search(made.begin(), made.end(), static_cast<int>(i));
     if (!alone[i] || (alone[i]->loses_artwork && !is_made)) continue;
     if (alone[i]->breaks_per_cap >= 0 && !is_made) continue;
@@ -140,58 +179,120 @@ void say_nothing_further(advise::Verdict& verdict) {
     verdict.sentence.replace(at, kNothing.size(), "Nothing further on the bench");
 }
 
+// Everything found, at any time of the search.
 struct Found {
-  std::vector<std::string> settings;  // all that is to be changed
-  advise::Applied applied;
-  std::vector<advise::TradeOff> trade_off;
+  std::vector<advise::Restitch> stitches;
+  std::optional<advise::Verdict> standing;  // of the job as it stands, with its best bench
+  std::vector<std::optional<RestitchSearch::Effect>> alone;
+  RestitchSearch::Set made;
+  std::optional<advise::Verdict> last;  // of the best stitches so far, with their best bench
+  std::vector<std::string> ids;         // of `made`
+  bool is_stopped = false;
 };
 
-Found search_both(const Resolved& job, const Job& start, const artwork::Drawing& drawing,
-                  const Planned& planned, const base::Watch& watch) {
-  const std::vector<advise::Restitch> stitches = stitch_changes(start, job.recipe);
+// What is searched. Refers to what outlives it.
+struct Ground {
+  const Resolved& job;
+  const Job& start;
+  const artwork::Drawing& drawing;
+  const Planned& planned;
+};
+
+// Keeps `found` up to date, so that it holds the best so far whenever it throws Error{cancelled}.
+void search_in_turn(const Ground& ground, Found& found, int& n_plans, const base::Watch& watch) {
+  const Resolved& job = ground.job;
+  found.last = found.standing = best_bench(job, *ground.planned.plan, watch);
+  found.stitches = stitch_changes(ground.start, job, ground.planned, *found.standing->forecast);
+  Replanner replanner(job, ground.start, ground.drawing, ground.planned, watch);
   RestitchSearch search(
-      {stitches, replan_of(job, start, drawing, watch), *job.mechanics, judge_options(job)},
-      sewn_of(job, planned));
-  const advise::Verdict standing = best_bench(job, *planned.plan, watch);
-  const auto alone = search.alone_on(job.setup, watch);
-  advise::Verdict last = standing;
-  RestitchSearch::Set made;
-  for (int round = 0; round < kMostRounds; ++round) {
-    const cap::Bench bench = last.best_bench.value_or(job.setup.bench);
-    const RestitchSearch::Set next = search.best_on(cap::with_bench(job.setup, bench), made, watch);
-    if (next == made) break;
-    made = next;
-    watch.at("trying changes on the bench", 0.9);
-    last = best_bench(job, search.sewn(made)->plan, watch);
-  }
-  Found found;
-  found.settings = search.ids(made);
-  found.trade_off = both_trade_offs(standing, last, found.settings);
-  const std::vector<std::string> bench = advise::chosen_ids(last);
-  found.settings.insert(found.settings.end(), bench.begin(), bench.end());
-  const auto bench_alone = [&](const std::string& id) {
-    return alone_on(job, start, *planned.plan, standing, id, watch);
+      {found.stitches, [&](const std::vector<std::string>& ids) { return replanner.with(ids); },
+       *job.mechanics, judge_options(job)},
+      sewn_of(job, ground.planned));
+  const auto keep = [&] {
+    found.made = search.best_so_far();
+    found.ids = search.ids(found.made);
+    n_plans = search.n_plans();
   };
-  found.applied = {all_changes(stitches, alone, made, standing, last, bench_alone),
-                   advise::range_of(*standing.forecast), standing.per_cap->time.total_s()};
+  try {
+    found.alone = search.alone_on(job.setup, watch);
+    for (int round = 0; round < kMostRounds; ++round) {
+      const cap::Bench bench = found.last->best_bench.value_or(job.setup.bench);
+      const RestitchSearch::Set before = found.made;
+      search.best_on(cap::with_bench(job.setup, bench), before, watch);
+      keep();
+      if (found.made == before) break;
+      watch.at("trying changes on the bench", 0.9);
+      found.last = best_bench(job, search.sewn(found.made)->plan, watch);
+    }
+  } catch (const base::Error&) {
+    keep();
+    throw;
+  }
+  keep();
+}
+
+Found search_both(const Ground& ground, const ImproveOptions& options, int& n_plans,
+                  const base::Watch& watch) {
+  Found found;
+  try {
+    search_in_turn(ground, found, n_plans, watch);
+  } catch (const base::Error& error) {
+    const bool goes_on = error.code == base::ErrorCode::cancelled && options.keeps_best;
+    if (!goes_on || !options.keeps_best()) throw;
+    found.is_stopped = true;
+  }
   return found;
+}
+
+// All that is to be changed.
+std::vector<std::string> settings_of(const Found& found) {
+  std::vector<std::string> settings = found.ids;
+  if (found.last) {
+    const std::vector<std::string> bench = advise::chosen_ids(*found.last);
+    settings.insert(settings.end(), bench.begin(), bench.end());
+  }
+  return settings;
+}
+
+// What was changed, in the verdict on the changed job.
+void tell_what_was_changed(const Ground& ground, const Found& found, const base::Watch& watch,
+                           advise::Verdict& verdict) {
+  const advise::Verdict& standing = found.standing ? *found.standing : verdict;
+  const advise::Verdict& last = found.last ? *found.last : standing;
+  advise::Applied applied{
+      {}, advise::range_of(*standing.forecast), standing.per_cap->time.total_s()};
+  if (found.standing) {
+    applied.changes = all_changes(
+        found.stitches, found.alone, found.made, standing, last, [&](const std::string& id) {
+          return alone_on(ground.job, ground.start, *ground.planned.plan, standing, id, watch);
+        });
+    verdict.trade_off = both_trade_offs(standing, last, found.ids);
+  }
+  verdict.applied = std::move(applied);
+  say_nothing_further(verdict);
+  if (!found.is_stopped) return;
+  constexpr const char* kStopped =
+      "stopped early: the best of what was tried until then; more might be found";
+  verdict.notes.insert(verdict.notes.begin(), {"stopped", "the search", kStopped, {}});
 }
 
 }  // namespace
 
 Improved improve_job(const Resolved& job, const artwork::Drawing& drawing, const Planned& planned,
-                     const base::Watch& watch) {
+                     const base::Watch& watch, const ImproveOptions& options) {
   stitch::refuse_breaches(*planned.plan, planned.breaches);
   const Job start = pinned(job, *planned.plan);
-  Found found = search_both(job, start, drawing, planned, watch);
+  const Ground ground{job, start, drawing, planned};
   Improved improved;
-  improved.job = resolve(with_settings(start, "changes", found.settings), job.data);
-  watch.at("planning with the changes", 0.93);
-  improved.planned = plan_stitches(improved.job, drawing, quiet(watch));
-  improved.verdict = plan_job(improved.job, drawing, improved.planned, quiet(watch));
-  improved.verdict.applied = std::move(found.applied);
-  improved.verdict.trade_off = std::move(found.trade_off);
-  say_nothing_further(improved.verdict);
+  const Found found = search_both(ground, options, improved.n_plans, watch);
+  improved.is_stopped = found.is_stopped;
+  // A search that was stopped has its best set planned and judged all the same.
+  const base::Watch after = found.is_stopped ? base::Watch{} : quiet(watch);
+  improved.job = resolve(with_settings(start, "changes", settings_of(found)), job.data);
+  if (!found.is_stopped) watch.at("planning with the changes", 0.93);
+  improved.planned = plan_stitches(improved.job, drawing, after);
+  improved.verdict = plan_job(improved.job, drawing, improved.planned, after);
+  tell_what_was_changed(ground, found, after, improved.verdict);
   return improved;
 }
 

@@ -17,6 +17,7 @@
 #include "stitch/stitch.h"
 
 #include <cstdint>
+#include <functional>
 #include <memory>
 #include <optional>
 #include <string>
@@ -155,15 +156,23 @@ struct Improved {
   Resolved job;
   Planned planned;
   advise::Verdict verdict;  // of the changed job; `applied` says what was changed
+  bool is_stopped = false;  // the search was stopped: the best of what was tried until then
+  int n_plans = 0;          // ways of stitching that were planned
+};
+
+struct ImproveOptions {
+  // Asked when the watch has stopped the search: whether to go on with the best set found so far,
+  // planned and judged like any other (unwatched: some seconds). Empty: no.
+  std::function<bool()> keeps_best = {};
 };
 // Changes to the stitches and to the bench, searched in turn until neither gains: the set with the
 // least expected cost, or over the limit the fewest breaks. Then the job is planned and judged anew
 // with it. Requires planned.plan. Size and mount stay as asked: those are the customer's and the
-// offers' to change; so do the stitches where an object is locked. Laws: never more expected breaks
+// offers' to change; so do the stitches of locked objects. Laws: never more expected breaks
 // than before where the limit was passed; no more of the artwork lost than advise::kMostLost.
-// Throws Error{cancelled}. A plan for every way of stitching tried: some 10 to 30.
+// Throws Error{cancelled}. A plan for every way of stitching tried: some 10 to 50.
 Improved improve_job(const Resolved& job, const artwork::Drawing& drawing, const Planned& planned,
-                     const base::Watch& watch = {});
+                     const base::Watch& watch = {}, const ImproveOptions& options = {});
 
 // The counter answer: which of these caps and mounts take the artwork, how tall, at what risk.
 //

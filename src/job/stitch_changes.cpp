@@ -1,14 +1,14 @@
 #include "job/stitch_changes.h"
 
+#include "job/object_changes.h"
+
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <utility>
 
 namespace buckram::job {
 namespace {
-
-constexpr double kUsualRowMm = 0.40, kUsualColumnMm = 0.40, kLongestUsualFillMm = 4.0;
-constexpr double kDenser = 0.02;  // nearer to the usual is not worth a change
 
 void lighten(std::vector<advise::Restitch>& all, const char* key, const char* what, double now_mm,
              double usual_mm) {
@@ -26,17 +26,8 @@ void move_up(std::vector<advise::Restitch>& all, geometry::Point at) {
   }
 }
 
-bool has_locked_object(const std::vector<std::string>& locked) {
-  return std::any_of(locked.begin(), locked.end(), [](const std::string& each) {
-    return each.find_first_not_of("0123456789") == std::string::npos;
-  });
-}
-
-}  // namespace
-
-std::vector<advise::Restitch> stitch_changes(const Job& pinned, const digitise::Recipe& recipe) {
+std::vector<advise::Restitch> design_changes(const Job& pinned, const digitise::Recipe& recipe) {
   std::vector<advise::Restitch> all;
-  if (has_locked_object(pinned.locked)) return all;
   if (pinned.style == digitise::Style::flat) {
     all.push_back({"stitch.style=cap", "Stitch it as for caps, not as for flat goods",
                    "Lighter under-stitching, shorter longest stitches, wider compensation"});
@@ -54,6 +45,19 @@ std::vector<advise::Restitch> stitch_changes(const Job& pinned, const digitise::
                    "Fewer times that the needle goes down"});
   }
   if (pinned.at_mm) move_up(all, *pinned.at_mm);
+  return all;
+}
+
+}  // namespace
+
+std::vector<advise::Restitch> stitch_changes(const Job& pinned, const Resolved& job,
+                                             const Planned& planned,
+                                             const needle::Forecast& standing) {
+  std::vector<advise::Restitch> all = object_changes(job, planned, standing);
+  if (!has_locked_object(pinned.locked)) {
+    std::vector<advise::Restitch> whole = design_changes(pinned, job.recipe);
+    all.insert(all.begin(), whole.begin(), whole.end());
+  }
   std::erase_if(
       all, [&](const advise::Restitch& each) { return advise::is_locked(each.id, pinned.locked); });
   return all;

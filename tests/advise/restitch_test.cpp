@@ -10,6 +10,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
+#include <mutex>
 #include <set>
 
 namespace buckram::advise {
@@ -140,6 +142,35 @@ TEST_F(RestitchTest, TheBestSetIsTheBestOfAllSets) {
     n_wanted += wanted.size();
   }
   EXPECT_GT(n_wanted, 5U);
+}
+
+// Of single objects: one that cannot take away enough is never planned; one that alone takes away
+// too little is planned once, alone; one that helps is found as ever.
+TEST_F(RestitchTest, ObjectsThatCannotHelpAreNotTriedAgain) {
+  MadeUp job = kJob;
+  job.changes.push_back({"object.1.angle_deg=0", "", "", true, 0.01});
+  job.changes.push_back({"object.2.angle_deg=0", "", "", true, 0.3});
+  job.changes.push_back({"object.3.angle_deg=0", "", "", true, 0.5});
+  job.fewer.insert(job.fewer.end(), {200, 2, 40});
+  RestitchProblem watched = problem(job);
+  std::mutex mutex;
+  std::map<std::string, int> n_planned;
+  const Replan replan = watched.replan;
+  watched.replan = [&](const std::vector<std::string>& ids) {
+    const std::lock_guard<std::mutex> lock(mutex);
+    for (const std::string& id : ids) ++n_planned[id];
+    return replan(ids);
+  };
+  RestitchSearch search(std::move(watched), kStanding);
+  const auto alone = search.alone_on(setup(), {});
+  ASSERT_EQ(alone.size(), job.changes.size());
+  EXPECT_FALSE(alone[6].has_value());
+  EXPECT_TRUE(alone[7].has_value() && alone[8].has_value());
+  EXPECT_EQ(search.best_on(setup(), {}, {}), (Set{0, 2, 8}));
+  EXPECT_EQ(search.best_so_far(), (Set{0, 2, 8}));
+  EXPECT_EQ(n_planned["object.1.angle_deg=0"], 0);
+  EXPECT_EQ(n_planned["object.2.angle_deg=0"], 1);
+  EXPECT_GT(n_planned["object.3.angle_deg=0"], 1);
 }
 
 TEST_F(RestitchTest, AStartThatHelpsNoMoreIsTakenBack) {

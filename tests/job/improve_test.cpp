@@ -115,10 +115,76 @@ TEST(Improve, NothingLockedIsChanged) {
                  change.id.starts_with("artwork.at_mm"))
         << change.id;
   }
-  const Start object(careless({"limit.locked=[1]"}));
-  const Improved kept = improve_job(object.job, object.drawing, object.planned);
-  EXPECT_EQ(kept.planned.plan->x, object.planned.plan->x);
-  EXPECT_LT(kept.verdict.forecast->breaks_per_cap, kept.verdict.applied->before.mean / 100);
+}
+
+// Holes of one object's own layers.
+std::vector<std::pair<double, double>> holes(const stitch::Plan& plan, int object) {
+  std::vector<std::pair<double, double>> all;
+  for (const stitch::Block& block : plan.blocks) {
+    const bool is_own = block.layer == stitch::Layer::top || block.layer == stitch::Layer::under;
+    if (block.object != object || !is_own) continue;
+    for (int i = block.first; i < block.first + block.count; ++i)
+      all.emplace_back(plan.at(i).x, plan.at(i).y);
+  }
+  return all;
+}
+
+// What touches it stays: changes of the whole design, and its own. Others may be changed.
+TEST(Improve, ALockedObjectKeepsItsStitchesAndOthersMayChange) {
+  const Start start(careless({"limit.locked=[1]"}));
+  const Improved improved = improve_job(start.job, start.drawing, start.planned);
+  EXPECT_FALSE(holes(*start.planned.plan, 1).empty());
+  EXPECT_EQ(holes(*improved.planned.plan, 1), holes(*start.planned.plan, 1));
+  int n_of_objects = 0;
+  for (const advise::Change& change : improved.verdict.applied->changes) {
+    EXPECT_FALSE(change.id.starts_with("stitch.") || change.id.starts_with("artwork.") ||
+                 change.id.starts_with("object.1."))
+        << change.id;
+    n_of_objects += change.id.starts_with("object.");
+  }
+  EXPECT_GT(n_of_objects, 0);
+  EXPECT_LT(improved.verdict.forecast->breaks_per_cap, improved.verdict.applied->before.mean / 100);
+}
+
+// Stopped at every stage that the search reports: nothing is kept unless that is asked for; if it
+// is, a whole plan comes, never worse than the job as it stood.
+TEST(Improve, StoppedItKeepsTheBestSoFarWhereAsked) {
+  const Start& start = start_of_all();
+  const double before = breaks_per_100(start.job, *start.planned.plan);
+  double at_last = before;
+  for (const int n_reports : {1, 12, 24}) {
+    base::StopFlag stop{false};
+    int n = 0;
+    const base::Watch watch{[&](std::string_view, double) {
+                              if (++n == n_reports) stop.store(true);
+                            },
+                            &stop};
+    const Improved improved =
+        improve_job(start.job, start.drawing, start.planned, watch, {[] { return true; }});
+    EXPECT_TRUE(improved.is_stopped) << n_reports;
+    ASSERT_TRUE(improved.planned.plan.has_value());
+    at_last = breaks_per_100(improved.job, *improved.planned.plan);
+    EXPECT_LE(at_last, before * (1 + 1e-9)) << n_reports;
+    EXPECT_NEAR(at_last, 100 * improved.verdict.forecast->breaks_per_cap, 1e-9);
+    ASSERT_FALSE(improved.verdict.notes.empty());
+    EXPECT_EQ(improved.verdict.notes.front().kind, "stopped");
+  }
+  EXPECT_LT(at_last, before / 2) << "a better bench had been found by then";
+}
+
+TEST(Improve, StoppedWithoutBeingAskedToGoOnItGivesNothing) {
+  const Start& start = start_of_all();
+  base::StopFlag stop{true};
+  for (const bool asked : {false, true}) {
+    ImproveOptions options;
+    if (asked) options.keeps_best = [] { return false; };
+    try {
+      improve_job(start.job, start.drawing, start.planned, {{}, &stop}, options);
+      ADD_FAILURE();
+    } catch (const base::Error& error) {
+      EXPECT_EQ(error.code, base::ErrorCode::cancelled);
+    }
+  }
 }
 
 TEST(Improve, TheTradeOffFallsAsItTakesLongerAndHoldsTheStandingPlanOrBetter) {
