@@ -167,10 +167,10 @@ def measure(server):
 
 def measure_view(server):
     """A view as large as they come: the whole field filled with short stitches."""
-    flag = ('<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 148 94">'
-            '<path fill="#24365a" d="M0 0h148v94h-148z"/></svg>')
-    job, _ = server.plan(flag, ["artwork.height_mm=94", "bench.mount=loose-panels", "stitch.fill_stitch_mm=1.2",
-                                "stitch.row_spacing_mm=0.3"])
+    flag = ('<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 148 82">'
+            '<path fill="#24365a" d="M0 0h148v82h-148z"/></svg>')
+    job, _ = server.plan(flag, ["artwork.height_mm=82", "bench.mount=loose-panels",
+                                "stitch.fill_stitch_mm=1", "stitch.row_spacing_mm=0.25"])
     views = [server.ask("GET", f"/api/jobs/{job}/view") for _ in range(5)]
     n = len(json.loads(views[0][0])["entries"]["op"])
     small = [server.ask("GET", f"/api/jobs/{job}/view", None, {"Accept-Encoding": "gzip"})

@@ -49,6 +49,7 @@ const kMostHigh = 0.6;
 /** What is shown at first: the window; on a phone or beside its own words the design with some room. */
 function baseBox(view: View, props: ChartProps, isNarrow: boolean, art: Plan['box']): Box {
   const [x0, y0, x1, y1] = view.ground.window;
+  if (view.unfit) return { x0, y0, x1, y1 }; // all of what does not fit
   const wide = art ? Math.max(Math.abs(art[0]), art[2]) + (props.plain ? 17 : 4) : 0;
   const half = isNarrow || props.plain ? Math.max(props.plain ? 36 : 30, wide) : x1;
   const box = { x0: Math.max(x0, -half), y0, x1: Math.min(x1, half), y1 };
@@ -85,7 +86,7 @@ export function Chart(props: ChartProps) {
   const [wx0, wy0, wx1, wy1] = view.ground.window;
   const base = useMemo(
     () => baseBox(view, props, isNarrow, plan.box),
-    [wx0, wy0, wx1, wy1, isNarrow, props.plain, plan.box],
+    [wx0, wy0, wx1, wy1, isNarrow, props.plain, plan.box, view.unfit],
   );
   const plotWidth = Math.max(0, width - margins.left - margins.right);
   const plotHeight = Math.round((plotWidth * (base.y1 - base.y0)) / (base.x1 - base.x0));
