@@ -61,6 +61,10 @@ struct Callout {              // of a worst place
 };
 // The worst places in words; empty without a forecast.
 std::vector<Callout> callouts(const Subject& subject, std::size_t most);
+// The part without what `where` tells better: of "column 3.8 mm wide, left" beside "left of the
+// seam" "column 3.8 mm wide"; of "edge, bottom, 2nd of 2 from the top" beside "on the seam, 18 mm
+// up" "edge".
+std::string part_beside(const Callout& place);
 
 struct ChartPicture {
   Picture picture;

@@ -31,6 +31,19 @@ std::string where_words(const Subject& subject, Point at) {
   return side + " side";
 }
 
+// "left" beside "left of the seam"; beside a height also "bottom" and "2nd of 2 from the top".
+bool is_told(std::string_view piece, std::string_view where) {
+  const bool has_height = where.ends_with(" up");
+  if (has_height && piece.find(" from the ") != std::string_view::npos) return true;
+  if (std::count(piece.begin(), piece.end(), ' ') > 1) return false;
+  for (const std::string_view word : {"left", "right", "top", "bottom", "middle"}) {
+    if (piece.find(word) == std::string_view::npos) continue;
+    const bool is_side = word == "left" || word == "right";
+    if (where.find(word) != std::string_view::npos || (has_height && !is_side)) return true;
+  }
+  return false;
+}
+
 double share_near(const Subject& subject, Point at) {
   const std::vector<double>& hazard = subject.verdict.forecast->hazard;
   double near = 0, all = 0;
@@ -250,6 +263,17 @@ std::vector<Callout> callouts(const Subject& subject, std::size_t most) {
   for (const Callout& c : out) ++n_alike[c.object + c.where];
   for (Callout& c : out)
     if (n_alike[c.object + c.where] > 1) c.where += ", " + millimetres(c.at.y, 0) + " up";
+  return out;
+}
+
+std::string part_beside(const Callout& place) {
+  std::string out;
+  for (std::size_t at = 0; at <= place.part.size();) {
+    const std::size_t end = std::min(place.part.find(", ", at), place.part.size());
+    const std::string piece = place.part.substr(at, end - at);
+    if (out.empty() || !is_told(piece, place.where)) out += (out.empty() ? "" : ", ") + piece;
+    at = end + 2;
+  }
   return out;
 }
 

@@ -220,7 +220,7 @@ std::vector<BenchRow> bench_rows(const Sheet& sheet, double size_mm) {
     const BenchRow* was = same_row(asked, row);
     if (was == nullptr || value_words(*was) == value_words(row)) continue;
     row.is_change = true;
-    row.reason = "CHANGED: the job has " + had_words(*was);
+    row.reason = "the job has " + had_words(*was);
     for (Run& run : row.value)
       if (run.type.size_mm == size_mm) run.type.weight = 700;
   }
@@ -254,7 +254,7 @@ double draw_bench(Picture& picture, const Sheet& sheet, const geometry::Box& box
         draw_paragraph(picture, box.x0 + label, y + pad, row.value, {value, 1.3}, sheet.rule);
     const Type why = row.is_change ? sans(size_mm, kInk, 600) : sans(size_mm, kInk2);
     const double b = draw_paragraph(picture, box.x0 + label + value + 2, y + pad,
-                                    {{(row.is_change ? "→ " : "") + row.reason, why}},
+                                    {{(row.is_change ? "→ CHANGED: " : "") + row.reason, why}},
                                     {reason, 1.3}, sheet.rule);
     y = std::max(a, b) + pad;
   }

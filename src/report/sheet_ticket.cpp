@@ -37,27 +37,6 @@ std::string stamp_words(advise::Answer answer) {
   return "DO NOT START";
 }
 
-// The part's name and where its worst stitch lies, without saying the side twice: "column 3.8 mm
-// wide, left" and "left of the seam" are one side.
-std::string part_and_where(const Callout& place) {
-  const auto is_place_of = [&](std::string_view piece) {
-    bool is_shared = false;
-    for (const std::string_view word : {"left", "right", "top", "bottom", "middle"}) {
-      const bool is_here = piece.find(word) != std::string_view::npos;
-      is_shared = is_shared || (is_here && place.where.find(word) != std::string::npos);
-    }
-    return is_shared && std::count(piece.begin(), piece.end(), ' ') <= 1;
-  };
-  std::string out;
-  for (std::size_t at = 0; at <= place.part.size();) {
-    const std::size_t end = std::min(place.part.find(", ", at), place.part.size());
-    const std::string piece = place.part.substr(at, end - at);
-    if (out.empty() || !is_place_of(piece)) out += (out.empty() ? "" : ", ") + piece;
-    at = end + 2;
-  }
-  return out + ", " + place.where;
-}
-
 // The sentence with its count of breaks in bold.
 std::vector<Run> verdict_runs(const Sheet& sheet, double size_mm) {
   const advise::Verdict& verdict = sheet.subject.verdict;
@@ -224,7 +203,7 @@ double draw_before(Picture& picture, const Sheet& sheet, double y) {
       lead += " Page 2 shows where and why needles would break.";
   } else if (!worst.empty()) {
     lead = "Sew one cap first. The place to look at, in good light: " +
-           lower_first(part_and_where(worst[0])) + ".";
+           lower_first(part_beside(worst[0]) + ", " + worst[0].where) + ".";
   }
   const double a = draw_paragraph(picture, sheet.left(), y - 0.6, {{lead, serif(4.0)}},
                                   {half, 1.32, 6}, sheet.rule);

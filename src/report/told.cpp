@@ -23,7 +23,7 @@ std::vector<ToldPlace> places_of(const Sheet& sheet) {
   if (!sheet.subject.verdict.forecast) return places;
   for (Callout& c : callouts(sheet.subject, sheet.subject.verdict.forecast->worst.size())) {
     const double gap_mm = sheet.terrain.gap_field.at(c.at).gap_mm;
-    places.push_back({c.number, c.entry, c.at, std::move(c.part), std::move(c.where),
+    places.push_back({c.number, c.entry, c.at, part_beside(c), c.where,
                       "gap " + fixed(gap_mm, 1) + " mm", c.share});
   }
   return places;

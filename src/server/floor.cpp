@@ -51,17 +51,6 @@ std::string threads_json(const stitch::Plan& plan, const report::Told& told, int
   return out + "]";
 }
 
-// Cautions of the verdict, and of changes that are to be made to the machine.
-std::string cautions_json(const advise::Verdict& verdict) {
-  std::vector<std::string> all;
-  for (const advise::Change& each : verdict.changes) {
-    const bool is_new = std::find(all.begin(), all.end(), each.caution) == all.end();
-    if (each.chosen && !each.caution.empty() && is_new) all.push_back(each.caution);
-  }
-  all.insert(all.end(), verdict.cautions.begin(), verdict.cautions.end());
-  return text_list(all);
-}
-
 std::string value_of_step(const report::Told& told, const std::string& label) {
   for (const report::ToldStep& step : told.bench) {
     if (step.label == label) return step.value;
@@ -94,7 +83,7 @@ std::string floor_json(const job::Resolved& job, const stitch::Plan& plan,
       text_json(job::title_of(job.job)), text_json(job.job.customer), job.job.caps, told.spare_caps,
       text_json(job.setup.cap.title), text_json(job.setup.mount.title),
       advise::name(verdict.answer), text_json(verdict.sentence), steps_json(told),
-      threads_json(plan, told, job.job.caps), cautions_json(verdict), told.seconds_a_cap,
+      threads_json(plan, told, job.job.caps), text_list(verdict.cautions), told.seconds_a_cap,
       stitch::count(plan).stitches, job.setup.bench.turn_deg,
       job.setup.bench.turned_by == cap::TurnedBy::file ? "file" : "controller",
       text_json(value_of_step(told, "Way up")), start.x, start.y,

@@ -55,19 +55,24 @@ Response Pages::answer(const Request& request) const {
   if (request.method != "GET") {
     return {405, "text/plain; charset=utf-8", "Only the API takes that.\n", {}, {{"Allow", "GET"}}};
   }
+  const std::string path = joined(request.target.path);
   const bool is_index = is_page(request.target.path);
-  const auto found = files_.find(is_index ? "index.html" : joined(request.target.path));
+  // A mistyped address gets the page too, which says so and leads to the jobs; a missing file does
+  // not.
+  const bool is_mistyped =
+      !is_index && path.find('.') == std::string::npos && !files_.contains(path);
+  const auto found = files_.find(is_index || is_mistyped ? "index.html" : path);
   if (found == files_.end()) {
     return {is_index ? 503 : 404, "text/plain; charset=utf-8",
             is_index ? kNotBuilt : "There is nothing at this address.\n"};
   }
   const PageFile& file = found->second;
   const bool is_hashed = file.path.starts_with("assets/");
-  Response response{200, type_of(file.path), ""};
+  Response response{is_mistyped ? 404 : 200, type_of(file.path), ""};
   response.fields = {
       {"ETag", file.tag},
       {"Cache-Control", is_hashed ? "private, max-age=31536000, immutable" : "no-cache"}};
-  if (request.if_none_match == file.tag) {
+  if (request.if_none_match == file.tag && !is_mistyped) {
     response.status = 304;
   } else {
     response.kept = file.bytes;

@@ -24,8 +24,9 @@ class Pages {
 
   // A file of the page; index.html for the addresses that the page itself tells apart ("/",
   // "/job/ID", "/floor/ID", "/compare/A/B"). Names with their content's hash in them are kept by
-  // browsers, others are asked for each time. A plain 404 for everything else, and words on how to
-  // build the page where there is none.
+  // browsers, others are asked for each time. 404 for everything else: with index.html, which says
+  // so, where it looks like a page's address, plain for a file; and words on how to build the page
+  // where there is none.
   Response answer(const Request& request) const;
 
  private:

@@ -91,6 +91,10 @@ test('stale, failed and unknown', async () => {
   await lookAt('fault');
   await page.unroute('**/api/ground');
   await goTo('/nowhere', 'h1');
+  await page.getByRole('heading', { name: 'There is no such page.' }).waitFor();
+  await lookAt('nowhere');
+  await page.getByRole('link', { name: 'All jobs' }).click();
+  await page.locator('.jobs img').first().waitFor();
 });
 
 test('paper: controls go, the ticket and the pictures stay', async () => {

@@ -122,5 +122,25 @@ TEST(Callouts, ACrestKeepsItsWords) {
   EXPECT_GE(n_beside, 5);
 }
 
+// Nothing is told twice: not the side, and beside a height neither the end nor the count of the way
+// up.
+TEST(Callouts, APartBesideItsPlaceSaysNothingTwice) {
+  const auto beside = [](std::string part, std::string where) {
+    report::Callout place;
+    place.part = std::move(part), place.where = std::move(where);
+    return report::part_beside(place);
+  };
+  EXPECT_EQ(beside("Navy column 4.7 mm wide, right", "right of the seam"),
+            "Navy column 4.7 mm wide");
+  EXPECT_EQ(beside("Green column 2.2 mm wide, bottom, 2nd of 2 from the top",
+                   "on the seam, 18\u00a0mm up"),
+            "Green column 2.2 mm wide");
+  EXPECT_EQ(beside("Brass column 0.9 mm wide, round the edge", "left of the seam"),
+            "Brass column 0.9 mm wide, round the edge");
+  EXPECT_EQ(beside("Green column 2.2 mm wide, bottom", "on the seam"),
+            "Green column 2.2 mm wide, bottom");
+  EXPECT_EQ(beside("Right", "right of the seam"), "Right");
+}
+
 }  // namespace
 }  // namespace buckram::report_tests
