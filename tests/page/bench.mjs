@@ -43,7 +43,7 @@ export class Server {
     const options = ['--folder', path.join(this.folder, 'jobs'), '--port', String(this.port)];
     options.push('--token-file', path.join(this.folder, 'token'));
     this.child = spawn(kProgram, ['serve', ...options], {
-      env: { ...process.env, BUCKRAM_PAGE: path.join(kRoot, 'web/dist') },
+      env: { BUCKRAM_PAGE: path.join(kRoot, 'web/dist'), ...process.env },
     });
     this.address = await addressOf(this.child);
     this.port = Number(this.address.port);
