@@ -63,12 +63,21 @@ Response Api::of_floor(const Request& request, const std::string& id) {
 
 Response Api::log_break(const Record& record, const std::string& body) {
   const BreakReport report = read_break(body);
-  const auto bytes = store_.plan_file(record.id, record.shown, "plan.json");
-  if (!bytes) return nothing_sewn(record.id);
+  const int revision = report.revision > 0 ? report.revision : record.shown;
+  const auto bytes = store_.plan_file(record.id, revision, "plan.json");
+  if (!bytes && revision == record.shown) return nothing_sewn(record.id);
+  if (!bytes) {
+    return fault(409, "old_plan", "the plan that it broke on is gone", "revision",
+                 "Look for the place on the plan that is shown, and log it there");
+  }
   const BreakPlace place =
       place_of_break(stitch::read_plan(*bytes, "plan.json"), report.entry, report.broke);
-  const std::string event = random_word(12);
-  store_.add_to_log(record.id, break_line(event, utc_now(), record.shown, report, place));
+  const std::string event = report.event.empty() ? random_word(12) : report.event;
+  // An answer that did not arrive is asked for again: the break is in the log already.
+  if (!knows(store_.read_log(record.id), event)) {
+    const std::string at = report.at.empty() ? utc_now() : report.at;
+    store_.add_to_log(record.id, break_line(event, at, revision, report, place));
+  }
   return ok(fmt::format(R"({{"event":{},"entry":{},"block":{},"object":{},"stitch":{},)"
                         R"("go_back_to":{},"go_back_stitch":{},"words":{}}})",
                         text_json(event), place.entry, place.block, place.object, place.stitch,

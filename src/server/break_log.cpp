@@ -13,13 +13,20 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-std::vector<Json> standing(const std::string& log) {
+std::vector<Json> lines_of(const std::string& log) {
   std::vector<Json> all;
   for (std::size_t from = 0; from < log.size();) {
     const std::size_t end = std::min(log.find('\n', from), log.size());
     Json line = Json::parse(log.substr(from, end - from), nullptr, false);
     from = end + 1;
-    if (!line.is_object() || !line.contains("event")) continue;
+    if (line.is_object() && line.contains("event")) all.push_back(std::move(line));
+  }
+  return all;
+}
+
+std::vector<Json> standing(const std::string& log) {
+  std::vector<Json> all;
+  for (Json& line : lines_of(log)) {
     if (line.contains("taken_back")) {
       std::erase_if(all, [&](const Json& each) { return each["event"] == line["event"]; });
     } else {
@@ -43,6 +50,12 @@ std::string break_line(const std::string& event, const std::string& time, int re
 std::string taken_back_line(const std::string& event, const std::string& time) {
   return fmt::format(R"({{"event":{},"at":{},"taken_back":true}})", text_json(event),
                      text_json(time));
+}
+
+bool knows(const std::string& log, const std::string& event) {
+  const std::vector<Json> all = lines_of(log);
+  return std::any_of(all.begin(), all.end(),
+                     [&](const Json& each) { return each["event"] == event; });
 }
 
 bool stands(const std::string& log, const std::string& event) {

@@ -14,6 +14,8 @@ std::string break_line(const std::string& event, const std::string& time, int re
                        const BreakReport& report, const BreakPlace& place);
 std::string taken_back_line(const std::string& event, const std::string& time);
 
+// Whether the log speaks of that break, taken back or not.
+bool knows(const std::string& log, const std::string& event);
 // Whether that break stands in the log and was not taken back.
 bool stands(const std::string& log, const std::string& event);
 // The breaks that stand, oldest first, as a JSON array of the lines. Lines that cannot be read (of

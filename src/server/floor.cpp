@@ -16,25 +16,25 @@ std::string step_json(const std::string& id, const report::ToldStep& step) {
                      text_json(step.inches), text_json(step.reason), step.is_change);
 }
 
-// "plate", "way-up": the label as an id.
-std::string id_of(const std::string& label) {
-  std::string id;
-  for (const char c : label) {
-    id += c == ' ' ? '-' : c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
-  }
-  return id;
+// What a step asks is in its id: a tick falls away when that changes. A file that was loaded, a box
+// that was walked round and a cap that was sewn are of one plan.
+std::string id_of(const report::ToldStep& step, int revision) {
+  const bool is_of_plan = step.label == "Load" || step.label == "Box" || step.label == "One cap";
+  return step.label + ": " + step.value +
+         (is_of_plan ? fmt::format(" (plan {})", revision) : std::string());
 }
 
-std::string steps_json(const report::Told& told) {
+std::string steps_json(const report::Told& told, int revision) {
   std::string out = "[";
   for (const report::ToldStep& step : told.bench) {
-    out += (out.size() > 1 ? "," : "") + step_json(id_of(step.label), step);
+    out += (out.size() > 1 ? "," : "") + step_json(id_of(step, revision), step);
   }
   const report::ToldStep box{"Box", "walk round the design’s box, needle up", "",
                              "nothing may touch the frame", false};
   const report::ToldStep one{"One cap", "sew one cap first, and look at it in good light", "",
                              "before the order is started", false};
-  return out + "," + step_json("box", box) + "," + step_json("one-cap", one) + "]";
+  return out + "," + step_json(id_of(box, revision), box) + "," +
+         step_json(id_of(one, revision), one) + "]";
 }
 
 std::string threads_json(const stitch::Plan& plan, const report::Told& told, int caps) {
@@ -73,7 +73,7 @@ int stitches_up_to(const stitch::Plan& plan, int entry) {
 }  // namespace
 
 std::string floor_json(const job::Resolved& job, const stitch::Plan& plan,
-                       const advise::Verdict& verdict, const report::Told& told) {
+                       const advise::Verdict& verdict, const report::Told& told, int revision) {
   const geometry::Point start = job.setup.mount.origin;
   return fmt::format(
       R"({{"title":{},"customer":{},"caps":{},"spare_caps":{},"cap":{},"mount":{},"verdict":"{}",)"
@@ -82,7 +82,7 @@ std::string floor_json(const job::Resolved& job, const stitch::Plan& plan,
       R"("start":{{"x_mm":{:g},"y_mm":{:g},"words":{}}}}})",
       text_json(job::title_of(job.job)), text_json(job.job.customer), job.job.caps, told.spare_caps,
       text_json(job.setup.cap.title), text_json(job.setup.mount.title),
-      advise::name(verdict.answer), text_json(verdict.sentence), steps_json(told),
+      advise::name(verdict.answer), text_json(verdict.sentence), steps_json(told, revision),
       threads_json(plan, told, job.job.caps), text_list(verdict.cautions), told.seconds_a_cap,
       stitch::count(plan).stitches, job.setup.bench.turn_deg,
       job.setup.bench.turned_by == cap::TurnedBy::file ? "file" : "controller",

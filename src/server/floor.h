@@ -12,7 +12,7 @@ namespace buckram::server {
 
 // docs/api.md, "Floor": steps to tick off, threads in order, cautions, which way up, the start.
 std::string floor_json(const job::Resolved& job, const stitch::Plan& plan,
-                       const advise::Verdict& verdict, const report::Told& told);
+                       const advise::Verdict& verdict, const report::Told& told, int revision);
 
 // Where needle or thread broke, and where to go on.
 struct BreakPlace {

@@ -221,6 +221,7 @@ std::string Jobs::copy(const std::string& id, bool with_plan) {
     throw base::Error{base::ErrorCode::bad_job, "has no finished plan", id,
                       "Wait until it is planned, or copy it to plan it afresh"};
   }
+  resolved_of(record.step(), store_, data_);  // a cap that is no longer there is told before
   if (with_plan) store_.copy_plan(record, to);
   Step step = record.step();
   step.words = with_plan ? "Made again" : "Copied";
@@ -287,10 +288,14 @@ Changed Jobs::change(const std::string& id, const Asked& asked) {
     std::function<void()> work;
     ~Then() { work(); }
   } const then{[&] { begin(id, applied.revision); }};
-  const std::shared_ptr<const stitch::Plan> plan =
-      applied.shown ? kept_plan(*applied.shown) : nullptr;
-  if (!plan) return {applied.revision, std::nullopt};
-  return {applied.revision, quick_breaks_per_100(*plan, *applied.job)};
+  try {
+    const std::shared_ptr<const stitch::Plan> plan =
+        applied.shown ? kept_plan(*applied.shown) : nullptr;
+    if (plan) return {applied.revision, quick_breaks_per_100(*plan, *applied.job)};
+  } catch (const base::Error&) {
+    // Stitches that cannot be read are laid anew: the change itself is kept.
+  }
+  return {applied.revision, std::nullopt};
 }
 
 int Jobs::undo(const std::string& id) {
@@ -329,9 +334,11 @@ void Jobs::cancel(const std::string& id) {
   const std::lock_guard lock(mutex_);
   Entry& it = entry(id);
   if (it.record.state != State::planning) return;
-  it.record.state = State::cancelled;
+  Record record = it.record;
+  record.state = State::cancelled;
+  store_.save(record);
+  it.record = std::move(record);
   it.ahead.reset();
-  store_.save(it.record);
   if (it.stop) it.stop->store(true);
   std::erase(queue_, id);
   it.is_queued = false;
@@ -341,10 +348,10 @@ void Jobs::cancel(const std::string& id) {
 void Jobs::remove(const std::string& id) {
   const std::lock_guard lock(mutex_);
   Entry& it = entry(id);
+  store_.to_bin(id);  // may fail: then the job is as it was
   if (it.stop) it.stop->store(true);
   std::erase(queue_, id);
   std::erase_if(kept_, [&](const KeptPlan& each) { return each.id == id; });
-  store_.to_bin(id);
   entries_.erase(id);
   on_news_();
 }

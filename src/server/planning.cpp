@@ -92,7 +92,7 @@ std::vector<base::OutputFile> page_files(int revision, const job::Resolved& job,
   files.push_back({"view.json", view_json(revision, job, *plan, verdict, told)});
   waiting.ahead({revision, files.back().bytes, 100 * verdict.forecast->breaks_per_cap,
                  advise::write_verdict(verdict), files.front().bytes});
-  files.push_back({"floor.json", floor_json(job, *plan, verdict, told)});
+  files.push_back({"floor.json", floor_json(job, *plan, verdict, told, revision)});
   return files;
 }
 

@@ -1,7 +1,11 @@
 #include "server/request_body.h"
 
+#include "server/record.h"
+
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
+
+#include <algorithm>
 
 namespace buckram::server {
 namespace {
@@ -113,12 +117,32 @@ const char* name(Broke what) {
   return what == Broke::thread ? "thread" : "needle";
 }
 
+// "2026-11-30T07:21:06Z", or with parts of a second.
+bool is_time(const std::string& text) {
+  constexpr std::string_view kForm = "dddd-dd-ddTdd:dd:dd";
+  if (text.size() <= kForm.size() || text.size() > 30 || text.back() != 'Z') return false;
+  const auto is_digit = [](char c) { return c >= '0' && c <= '9'; };
+  for (std::size_t i = 0; i < kForm.size(); ++i) {
+    if (kForm[i] == 'd' ? !is_digit(text[i]) : text[i] != kForm[i]) return false;
+  }
+  return std::all_of(text.begin() + kForm.size(), text.end() - 1,
+                     [&](char c) { return c == '.' || is_digit(c); });
+}
+
 BreakReport read_break(const std::string& body) {
   BreakReport report;
   bool has_entry = false;
   const Json root = object_of(body);
   for (const auto& [key, value] : root.items()) {
-    if (key == "entry") {
+    if (key == "event") {
+      report.event = text_of(value, key, 40);
+      if (!is_id(report.event)) fail("is not a name for a break", key, "Use letters and digits");
+    } else if (key == "at") {
+      report.at = text_of(value, key, 40);
+      if (!is_time(report.at)) fail("is not a time", key, "Write it as 2026-11-30T07:21:06Z");
+    } else if (key == "revision") {
+      report.revision = whole_of(value, key, 1, 1'000'000'000);
+    } else if (key == "entry") {
       report.entry = whole_of(value, key, 0, 10'000'000);
       has_entry = true;
     } else if (key == "needle") {

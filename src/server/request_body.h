@@ -29,6 +29,9 @@ enum class Broke { needle, thread };
 const char* name(Broke what);
 
 struct BreakReport {
+  std::string event;  // the page's own name for it, so that none is logged twice; empty: none
+  std::string at;     // when it was told, UTC; empty: now
+  int revision = 0;   // of the plan that was sewn; 0: the one that is shown
   int entry = 0;
   int needle = 0, cap = 0;  // 0: not told
   std::string note;

@@ -126,7 +126,11 @@ void Jobs::fail(const Running& running, const std::string& error) {
   it.record.state = State::failed;
   it.record.error = error;
   it.ahead.reset();
-  store_.save(it.record);
+  try {
+    store_.save(it.record);
+  } catch (const base::Error&) {
+    // The disk is full, which may be what is being told; the next start plans again.
+  }
   told(it);
 }
 

@@ -78,6 +78,21 @@ test('a needle break is logged at the stitch that was tapped, six stitches and 1
   await until(({ breaks }) => breaks.length === 0);
 });
 
+test('a new plan is told, and what is of the old one is no longer ticked', async () => {
+  await step('Plate').check();
+  await step('Load').check();
+  const ticked = async () => Object.keys((await floorNow()).ticks);
+  await until(({ ticks }) => Object.keys(ticks).some((key) => key.startsWith('Load')));
+  await ask(page, 'PATCH', `/api/jobs/${id}`, { set: ['stitch.row_spacing_mm=0.42'] });
+  await page.getByRole('alert').getByText('The plan has changed.').waitFor({ timeout: 120_000 });
+  assert.equal(await step('Load').isChecked(), false);
+  assert.equal(await step('Plate').isChecked(), true, 'the same plate as before');
+  await page.getByRole('button', { name: 'Seen' }).click();
+  await page.getByRole('alert').waitFor({ state: 'detached' });
+  assert.ok((await ticked()).length > 0);
+  await step('Plate').uncheck();
+});
+
 test('what is told while the server is away is kept, and sent when it is back', async () => {
   await server.kill();
   await step('Backing').check();

@@ -62,21 +62,28 @@ TEST(Break, AThreadLeavesNoPiecesToFind) {
   EXPECT_NE(thread.words.find("power off"), std::string::npos);
 }
 
+BreakReport report(const std::string& note, Broke broke = Broke::needle) {
+  BreakReport made;
+  made.entry = 35, made.needle = 1, made.cap = 2, made.note = note, made.broke = broke;
+  return made;
+}
+
 TEST(BreakLog, SaysWhatBroke) {
   const BreakPlace place = place_of_break(plan(), 35);
-  EXPECT_NE(break_line("a", "t", 1, {35, 1, 2, ""}, place).find(R"("broke":"needle")"),
+  EXPECT_NE(break_line("a", "t", 1, report(""), place).find(R"("broke":"needle")"),
             std::string::npos);
-  EXPECT_NE(
-      break_line("a", "t", 1, {35, 1, 2, "", Broke::thread}, place).find(R"("broke":"thread")"),
-      std::string::npos);
+  EXPECT_NE(break_line("a", "t", 1, report("", Broke::thread), place).find(R"("broke":"thread")"),
+            std::string::npos);
 }
 
 TEST(BreakLog, ALineThatIsCutShortHidesNoOther) {
   const BreakPlace place = place_of_break(plan(), 35);
-  const std::string log = break_line("a", "t", 1, {35, 1, 2, "\"x\"\n"}, place) + "\n{\"eve\n" +
-                          break_line("b", "t", 1, {35, 1, 2, ""}, place) + "\n" +
+  const std::string log = break_line("a", "t", 1, report("\"x\"\n"), place) + "\n{\"eve\n" +
+                          break_line("b", "t", 1, report(""), place) + "\n" +
                           taken_back_line("a", "t") + "\n";
   EXPECT_FALSE(stands(log, "a"));
+  EXPECT_TRUE(knows(log, "a")) << "taken back, but told";
+  EXPECT_FALSE(knows(log, "c"));
   EXPECT_TRUE(stands(log, "b"));
   EXPECT_FALSE(stands(log, "c"));
   EXPECT_EQ(standing_json(log).find("\"event\":\"b\""), 2U);

@@ -353,6 +353,22 @@ TEST_F(Working, ADamagedJobIsToldOfAndTheOthersAreServed) {
   EXPECT_TRUE(fs::exists(folder.path() / "jobs/jobs" / bad / "plan-1/plan.json"));
 }
 
+// The disk takes nothing more when a plan is done: a folder stands where job.json is to be written.
+TEST_F(Working, ADiskThatTakesNothingEndsTheRunAndNotTheServer) {
+  const std::string good = job(), bad = job();
+  settled(served, good);
+  settled(served, bad);
+  const fs::path file = folder.path() / "jobs/jobs" / bad / "job.json";
+  patch(bad, R"({"set":["stitch.row_spacing_mm=0.36"]})");
+  fs::remove(file);
+  fs::create_directory(file);
+  EXPECT_EQ(settled(served, bad), "failed");
+  EXPECT_NE(text(bad).find("cannot_write"), std::string::npos);
+  EXPECT_NE(served.ask("PATCH", "/api/jobs/" + bad, R"({"set":["order.caps=9"]})").status, 200);
+  EXPECT_EQ(value(bad, "state"), "failed");
+  EXPECT_EQ(value(good, "state"), "done");
+}
+
 TEST_F(Working, CopiesAreJobsOfTheirOwn) {
   const std::string id = job();
   ASSERT_EQ(settled(served, id), "done");
@@ -402,10 +418,24 @@ TEST_F(Working, BreaksAreLoggedAndTakenBackAndNothingIsErased) {
   const std::string log = folder.get("jobs/jobs/" + id + "/log.jsonl");
   EXPECT_EQ(std::count(log.begin(), log.end(), '\n'), 2) << log;
 
+  // Its answer was lost on the way, and it is sent again; then it is taken back, and sent once
+  // more.
+  const std::string told =
+      R"({"event":"ab12","at":"2026-11-30T07:21:06.5Z","revision":1,"entry":100})";
+  EXPECT_EQ(served.ask("POST", at, told).status, 201);
+  EXPECT_EQ(served.ask("POST", at, told).status, 201);
+  const std::string one = served.get(at).body;
+  EXPECT_EQ(one.find("ab12"), one.rfind("ab12"));
+  EXPECT_NE(one.find("2026-11-30T07:21:06.5Z"), std::string::npos);
+  EXPECT_EQ(served.ask("DELETE", at + "/ab12").status, 200);
+  EXPECT_EQ(served.ask("POST", at, told).status, 201);
+  EXPECT_EQ(served.get(at).body, "{\"breaks\":[]}");
+  EXPECT_EQ(served.ask("POST", at, R"({"revision":77,"entry":100})").status, 409);
+
   const std::string ticks = "/api/jobs/" + id + "/ticks";
   EXPECT_EQ(served.get(ticks).body, R"({"ticks":{}})");
-  served.ask("PUT", ticks, R"({"ticks":{"plate":true,"foot":false}})");
-  EXPECT_EQ(served.get(ticks).body, R"({"ticks":{"plate":true}})");
+  served.ask("PUT", ticks, R"({"ticks":{"Plate: as it is":true,"Foot: 3 mm":false}})");
+  EXPECT_EQ(served.get(ticks).body, R"({"ticks":{"Plate: as it is":true}})");
 }
 
 TEST_F(Working, TheGroundFollowsAReadingAndKeepsNothing) {

@@ -40,9 +40,17 @@ TEST(RequestBody, BreaksHaveAnEntryInRange) {
   EXPECT_EQ(read_break(R"({"entry":8})").broke, Broke::needle);
   EXPECT_EQ(read_break(R"({"entry":8,"broke":"thread"})").broke, Broke::thread);
   EXPECT_THROW(read_break(R"({"entry":8,"broke":"bobbin"})"), base::Error);
+  const BreakReport whole =
+      read_break(R"({"entry":8,"event":"a1","at":"2026-11-30T07:21:06Z","revision":3})");
+  EXPECT_EQ(whole.event, "a1");
+  EXPECT_EQ(whole.at, "2026-11-30T07:21:06Z");
+  EXPECT_EQ(whole.revision, 3);
   for (const char* text :
        {R"({})", R"({"entry":-1})", R"({"entry":1.5})", R"({"entry":"1"})", R"({"entry":1e9})",
-        R"({"entry":18446744073709551615})", R"({"entry":1,"needle":100})"})
+        R"({"entry":18446744073709551615})", R"({"entry":1,"needle":100})",
+        R"({"entry":1,"revision":0})", R"({"entry":1,"event":"../x"})", R"({"entry":1,"event":""})",
+        R"({"entry":1,"at":"yesterday"})", R"({"entry":1,"at":"2026-11-30T07:21:06"})",
+        R"({"entry":1,"at":"2026-11-30T07:21:06\"Z"})"})
     EXPECT_THROW(read_break(text), base::Error) << text;
 }
 

@@ -25,6 +25,15 @@ export function Floor({ id }: { id: string }) {
           again.
         </p>
       )}
+      {handle.hasChanged && (
+        <p class="floor-away" role="alert">
+          <b>The plan has changed.</b> What has to be done anew is no longer ticked: load the new
+          file, and sew one cap first.{' '}
+          <button type="button" onClick={handle.seeChange}>
+            Seen
+          </button>
+        </p>
+      )}
       {fault && (
         <p class="floor-away" role="alert">
           <b>{fault.what}</b> {[fault.where, fault.hint].filter(Boolean).join('. ')}

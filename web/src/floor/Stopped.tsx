@@ -39,7 +39,7 @@ export function Stopped({
   const isAllFound = checks.includes(kChecks[0]);
   const log = (broke: Broke) => {
     const { entry, needle, stitch } = restart;
-    handle.log({ entry, needle, cap: handle.cap, note: note.trim(), broke }, stitch);
+    handle.log({ entry, needle, note: note.trim(), broke }, stitch);
     setNote('');
     onDone();
   };
@@ -111,9 +111,13 @@ function Log({ handle }: { handle: FloorHandle }) {
       <h3>Breaks logged</h3>
       <ul>
         {waiting.map((each) => (
-          <li key={each.id}>
-            <span>{`${breakWords(each)}, kept here until Buckram answers`}</span>
-            <button type="button" onClick={() => handle.dropWaiting(each.id)}>
+          <li key={each.event}>
+            <span>
+              {each.refused
+                ? `${breakWords(each)}, not logged: ${each.refused}`
+                : `${breakWords(each)}, kept here until Buckram answers`}
+            </span>
+            <button type="button" onClick={() => handle.dropWaiting(each.event)}>
               Take back
             </button>
           </li>

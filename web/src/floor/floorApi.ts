@@ -68,6 +68,8 @@ export interface Floor {
 }
 
 export interface BreakToLog {
+  /** Of the plan that is sewn. */
+  revision: number;
   entry: number;
   needle: number;
   cap: number;
@@ -82,7 +84,8 @@ export function floorApi(id: string) {
     view: () => ask<View>('GET', `${job}/view`),
     tick: (ticks: Ticks) => ask<unknown>('PUT', `${job}/ticks`, { ticks }),
     breaks: () => ask<{ breaks: LoggedBreak[] }>('GET', `${job}/breaks`),
-    logBreak: (told: BreakToLog) =>
+    /** The name is ours: sent again, the break is not logged again. */
+    logBreak: (told: BreakToLog & { event: string; at: string }) =>
       ask<{ event: string; words: string }>('POST', `${job}/breaks`, told),
     takeBack: (event: string) =>
       ask<unknown>('DELETE', `${job}/breaks/${encodeURIComponent(event)}`),

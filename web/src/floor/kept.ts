@@ -3,9 +3,16 @@
 import type { BreakToLog, Ticks } from './floorApi';
 
 export interface KeptBreak extends BreakToLog {
-  id: string;
+  event: string; // its name in the log
   at: string; // when it was told
   stitch: number;
+  refused?: string; // why the server does not take it
+}
+
+/** A name that no other break has. */
+export function newEvent(): string {
+  const bytes = crypto.getRandomValues(new Uint8Array(12));
+  return Array.from(bytes, (b) => (b % 36).toString(36)).join('');
 }
 
 export interface Kept {
@@ -22,7 +29,7 @@ export function readKept(job: string): Kept {
     return {
       cap: Number.isInteger(read?.cap) && (read?.cap ?? 0) > 0 ? read!.cap! : 1,
       breaks: Array.isArray(read?.breaks)
-        ? read.breaks.map((each) => ({ ...each, broke: each.broke ?? 'needle' }))
+        ? read.breaks.filter((each) => typeof each.event === 'string')
         : [],
       ticks: read?.ticks && typeof read.ticks === 'object' ? read.ticks : null,
     };

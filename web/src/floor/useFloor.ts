@@ -1,10 +1,10 @@
 // The floor page's state: the job's facts, ticks, the cap that is on, and the log of breaks, kept here
 // where the server does not answer and sent when it does.
 import { useCallback, useEffect, useMemo, useRef, useState } from 'preact/hooks';
-import { Refusal } from '../api';
+import { api as jobs, Refusal } from '../api';
 import type { Fault, View } from '../types';
 import { type BreakToLog, type Floor, floorApi, type LoggedBreak, type Ticks } from './floorApi';
-import { type Kept, type KeptBreak, readKept, writeKept } from './kept';
+import { type Kept, type KeptBreak, newEvent, readKept, writeKept } from './kept';
 
 const kAgain_ms = 15_000;
 
@@ -14,6 +14,25 @@ const faultOf = (error: unknown): Fault =>
     : { code: 'page', what: String(error), where: '', hint: 'Load the page again.' };
 
 const isAway = (error: unknown) => error instanceof Refusal && error.status === 0;
+
+/** One at a time: asked for while it is on, it is done once more afterwards. */
+function useTurn(work: () => Promise<void>): () => Promise<void> {
+  const turn = useRef<{ on: Promise<void> | null; isAsked: boolean }>({ on: null, isAsked: false });
+  return useCallback(() => {
+    const it = turn.current;
+    it.isAsked = true;
+    const inTurn = async () => {
+      while (it.isAsked) {
+        it.isAsked = false;
+        await work();
+      }
+    };
+    it.on ??= inTurn().finally(() => {
+      it.on = null;
+    });
+    return it.on;
+  }, [work]);
+}
 
 export interface FloorHandle {
   facts: Floor | null;
@@ -27,9 +46,13 @@ export interface FloorHandle {
   tick: (id: string, is: boolean) => void;
   breaks: LoggedBreak[];
   waiting: KeptBreak[];
-  log: (told: BreakToLog, stitch: number) => void;
+  /** On the cap that is on and the plan that is shown. */
+  log: (told: Omit<BreakToLog, 'cap' | 'revision'>, stitch: number) => void;
   takeBack: (event: string) => void;
-  dropWaiting: (id: string) => void;
+  dropWaiting: (event: string) => void;
+  /** Another plan is shown than the one that was on the page before. */
+  hasChanged: boolean;
+  seeChange: () => void;
 }
 
 export function useFloor(id: string): FloorHandle {
@@ -38,6 +61,7 @@ export function useFloor(id: string): FloorHandle {
   const [view, setView] = useState<View | null>(null);
   const [fault, setFault] = useState<Fault | null>(null);
   const [away, setAway] = useState(false);
+  const [hasChanged, setHasChanged] = useState(false);
   const [sentTicks, setSentTicks] = useState<Ticks>({});
   const [breaks, setBreaks] = useState<LoggedBreak[]>([]);
   const [kept, setKept] = useState<Kept>(() => readKept(id));
@@ -76,33 +100,41 @@ export function useFloor(id: string): FloorHandle {
     }
   }, [api, failed]);
 
-  const sendTicks = useCallback(async () => {
-    const { ticks } = now.current.kept;
-    if (!ticks) return;
-    try {
-      await api.tick(ticks);
-      setSentTicks(ticks);
-      keep((k) => (k.ticks === ticks ? { ...k, ticks: null } : k));
-      setAway(false);
-    } catch (error) {
-      failed(error);
-    }
-  }, [api, keep, failed]);
-
-  const sendWaiting = useCallback(async () => {
-    for (const each of [...now.current.kept.breaks]) {
+  const sendTicks = useTurn(
+    useCallback(async () => {
+      const { ticks } = now.current.kept;
+      if (!ticks) return;
       try {
-        const { entry, needle, cap, note, broke } = each;
-        await api.logBreak({ entry, needle, cap, note, broke });
-        keep((k) => ({ ...k, breaks: k.breaks.filter((b) => b.id !== each.id) }));
-        setBreaks((await api.breaks()).breaks);
+        await api.tick(ticks);
+        setSentTicks(ticks);
+        keep((k) => (k.ticks === ticks ? { ...k, ticks: null } : k));
         setAway(false);
       } catch (error) {
         failed(error);
-        return;
       }
-    }
-  }, [api, keep, failed]);
+    }, [api, keep, failed]),
+  );
+
+  const sendWaiting = useTurn(
+    useCallback(async () => {
+      const left = () => now.current.kept.breaks.filter((each) => !each.refused);
+      for (let next = left()[0]; next; next = left()[0]) {
+        const { stitch: _, ...told } = next;
+        try {
+          await api.logBreak(told);
+          keep((k) => ({ ...k, breaks: k.breaks.filter((b) => b.event !== told.event) }));
+          setBreaks((await api.breaks()).breaks);
+          setAway(false);
+        } catch (error) {
+          if (isAway(error)) return failed(error);
+          // It must not hold up those behind it.
+          const refused = faultOf(error).what;
+          const mark = (b: KeptBreak) => (b.event === told.event ? { ...b, refused } : b);
+          keep((k) => ({ ...k, breaks: k.breaks.map(mark) }));
+        }
+      }
+    }, [api, keep, failed]),
+  );
 
   const catchUp = useCallback(async () => {
     await sendTicks();
@@ -117,11 +149,20 @@ export function useFloor(id: string): FloorHandle {
     };
     window.addEventListener('online', again);
     document.addEventListener('visibilitychange', again);
+    const leave = jobs.listen(id, {
+      onShown: (revision) => {
+        if (!now.current.revision || revision === now.current.revision) return;
+        setHasChanged(true);
+        void fetchAll();
+      },
+      onBack: again,
+    });
     return () => {
       window.removeEventListener('online', again);
       document.removeEventListener('visibilitychange', again);
+      leave();
     };
-  }, [catchUp]);
+  }, [id, catchUp, fetchAll]);
 
   useEffect(() => {
     if (!away) return;
@@ -147,8 +188,9 @@ export function useFloor(id: string): FloorHandle {
     breaks,
     waiting: kept.breaks,
     log(told, stitch) {
+      const { revision } = now.current;
       const at = new Date().toISOString();
-      const each = { ...told, id: `${at} ${told.entry}`, at, stitch };
+      const each = { ...told, revision, cap: kept.cap, event: newEvent(), at, stitch };
       keep((k) => ({ ...k, breaks: [...k.breaks, each] }));
       void sendWaiting();
     },
@@ -157,6 +199,9 @@ export function useFloor(id: string): FloorHandle {
         .takeBack(event)
         .then(() => setBreaks((all) => all.filter((b) => b.event !== event)), failed);
     },
-    dropWaiting: (gone) => keep((k) => ({ ...k, breaks: k.breaks.filter((b) => b.id !== gone) })),
+    dropWaiting: (gone) =>
+      keep((k) => ({ ...k, breaks: k.breaks.filter((b) => b.event !== gone) })),
+    hasChanged,
+    seeChange: () => setHasChanged(false),
   };
 }
