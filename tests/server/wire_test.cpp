@@ -254,7 +254,7 @@ TEST(Lan, AShortTokenIsRefused) {
   std::ofstream(folder.path() / "token-file") << "secret\n";
   Served served(folder, {"--lan", "--token-file", (folder.path() / "token-file").string()});
   EXPECT_EQ(served.wait(), 2);
-  EXPECT_NE(served.said().find("holds no token"), std::string::npos) << served.said();
+  EXPECT_NE(served.said().find("is not a token"), std::string::npos) << served.said();
 }
 
 TEST_F(Wired, ATakenPortAndATakenFolderAreToldPlainly) {

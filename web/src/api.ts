@@ -112,12 +112,26 @@ function hearAll(source: EventSource, on: JobEvents): void {
 
 /**
  * Follows a job until the answer is called. A stream that breaks is opened again; only when that
- * fails too is the server told to be lost, and the page that it is back once it answers.
+ * fails too is the server told to be lost, and the page that it is back once it answers. A job that
+ * is gone has failed.
  */
 function listen(id: string, on: JobEvents): () => void {
   let source: EventSource;
   let failures = 0;
   let timer: ReturnType<typeof setTimeout>;
+  let isOver = false;
+  // A stream does not say why it broke: a job that is gone, or a token, is not waited for.
+  const lost = async () => {
+    try {
+      await ask<Job>('GET', at(id));
+    } catch (error) {
+      const { status, fault } = error as Refusal;
+      if (isOver) return;
+      if (status === 401 || status === 404) return on.onFailed?.(fault);
+      on.onLost?.();
+    }
+    if (!isOver) timer = setTimeout(open, kAgain_ms);
+  };
   const open = () => {
     source = new EventSource(`${at(id)}/events`);
     hearAll(source, on);
@@ -128,12 +142,13 @@ function listen(id: string, on: JobEvents): () => void {
     source.onerror = () => {
       source.close();
       failures++;
-      if (failures > 1) on.onLost?.();
-      timer = setTimeout(open, failures > 1 ? kAgain_ms : kSoon_ms);
+      if (failures > 1) void lost();
+      else timer = setTimeout(open, kSoon_ms);
     };
   };
   open();
   return () => {
+    isOver = true;
     clearTimeout(timer);
     source.close();
   };
