@@ -21,7 +21,8 @@ constexpr std::size_t kMostSpeeds = 6;
 constexpr double kFootStepMm = 0.5;
 constexpr double kSlack = 1e-9;
 
-constexpr const char* kTurnByHand = "Plate or foot changed? Turn one full stitch by hand first.";
+constexpr const char* kTurnByHand =
+    "Plate or foot changed? Power off, and turn one full stitch by hand first.";
 constexpr const char* kPowerOff = "Power off before hands go near the needle.";
 constexpr const char* kHot = "Hot irons and presses burn.";
 

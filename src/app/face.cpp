@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <atomic>
 #include <chrono>
 #include <cmath>
 #include <csignal>
@@ -17,12 +18,14 @@ namespace {
 namespace fs = std::filesystem;
 
 // The one place where a signal has to meet the program. The first asks the work to stop, which
-// leaves nothing half written; the next ends the program as usual.
+// leaves nothing half written; the next of its kind ends the program as usual. Asked to end, it is
+// not asked to go on by a Ctrl-C afterwards.
 base::StopFlag interrupted{false};
-volatile std::sig_atomic_t last_signal = 0;
+std::atomic<int> last_signal{0};
+static_assert(std::atomic<int>::is_always_lock_free);
 void on_interrupt(int signal) {
-  last_signal = signal;
-  interrupted.store(true, std::memory_order_relaxed);
+  if (last_signal.load() != SIGTERM) last_signal.store(signal);
+  interrupted.store(true);
   std::signal(signal, SIG_DFL);
 }
 
@@ -132,7 +135,15 @@ base::Watch watch_for(const Talk& talk) {
 }
 
 int stopping_signal() {
-  return last_signal;
+  return last_signal.load();
+}
+
+bool goes_on_after_interrupt() {
+  if (last_signal.load() != SIGINT) return false;
+  last_signal.store(0);
+  interrupted.store(false);
+  std::signal(SIGINT, on_interrupt);
+  return true;
 }
 
 void end_progress() {

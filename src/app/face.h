@@ -23,6 +23,9 @@ base::Watch watch_for(const Talk& talk);
 void end_progress();
 // The signal that asked the work to stop, or 0.
 int stopping_signal();
+// After a Ctrl-C: work goes on, and the next one stops it again. False, and nothing done, where the
+// program was told to end.
+bool goes_on_after_interrupt();
 
 // "46 mm (1.81 in)".
 std::string length_words(double mm);

@@ -5,7 +5,6 @@
 
 #include <fmt/format.h>
 
-#include <csignal>
 #include <cstdio>
 
 namespace buckram::app {
@@ -14,18 +13,18 @@ namespace {
 // Ctrl-C while changes are searched: whoever waits wants to go on with what there is. A scheduler
 // that ends the program wants it ended.
 bool goes_on_with_best(const Talk& talk) {
-  if (stopping_signal() != SIGINT) return false;
+  if (!goes_on_after_interrupt()) return false;
   end_progress();
   if (!talk.is_quiet) {
     fmt::print(stderr,
                "buckram: stopped early: planning with the best of what was tried; interrupt again "
-               "to end at once, with nothing written\n");
+               "to end with nothing written\n");
   }
   return true;
 }
 
 int plan(const Options& options) {
-  base::Watch watch = watch_for(options.talk);
+  const base::Watch watch = watch_for(options.talk);
   const job::DataFolder data = find_data();
   job::OutputOptions outputs{.walk_box = options.walk};
   if (!options.layout.empty()) outputs.layout = read_layout(data, options.layout);
@@ -36,7 +35,6 @@ int plan(const Options& options) {
   if (options.improves && planned.plan) {
     job::Improved improved = job::improve_job(job, drawing, planned, watch,
                                               {[&] { return goes_on_with_best(options.talk); }});
-    if (improved.is_stopped) watch = {};
     job = std::move(improved.job);
     planned = std::move(improved.planned);
     verdict = std::move(improved.verdict);

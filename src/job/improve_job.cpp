@@ -52,6 +52,12 @@ class Replanner {
         standing_(standing),
         watch_(quiet(watch)) {}
 
+  // What plans that change single objects share, before they are made side by side.
+  void prepare() {
+    known_.try_emplace({}, std::make_shared<const Groundwork>(
+                               groundwork(resolve(start_, job_.data), drawing_, watch_)));
+  }
+
   // Empty where they give no plan that may be written, or mean other objects than in the job as it
   // stands. Asked from several threads at a time.
   std::optional<advise::Sewn> with(const std::vector<std::string>& ids) {
@@ -187,6 +193,7 @@ struct Found {
   RestitchSearch::Set made;
   std::optional<advise::Verdict> last;  // of the best stitches so far, with their best bench
   std::vector<std::string> ids;         // of `made`
+  std::vector<std::string> last_ids;    // those that `last` was judged with
   bool is_stopped = false;
 };
 
@@ -204,6 +211,10 @@ void search_in_turn(const Ground& ground, Found& found, int& n_plans, const base
   found.last = found.standing = best_bench(job, *ground.planned.plan, watch);
   found.stitches = stitch_changes(ground.start, job, ground.planned, *found.standing->forecast);
   Replanner replanner(job, ground.start, ground.drawing, ground.planned, watch);
+  if (std::any_of(found.stitches.begin(), found.stitches.end(),
+                  [](const advise::Restitch& each) { return each.is_of_object; })) {
+    replanner.prepare();
+  }
   RestitchSearch search(
       {found.stitches, [&](const std::vector<std::string>& ids) { return replanner.with(ids); },
        *job.mechanics, judge_options(job)},
@@ -223,7 +234,9 @@ void search_in_turn(const Ground& ground, Found& found, int& n_plans, const base
       if (found.made == before) break;
       watch.at("trying changes on the bench", 0.9);
       found.last = best_bench(job, search.sewn(found.made)->plan, watch);
+      found.last_ids = found.ids;
     }
+    watch.at("planning with the changes", 0.93);  // stopped as late as here it keeps what it found
   } catch (const base::Error&) {
     keep();
     throw;
@@ -266,7 +279,7 @@ void tell_what_was_changed(const Ground& ground, const Found& found, const base:
         found.stitches, found.alone, found.made, standing, last, [&](const std::string& id) {
           return alone_on(ground.job, ground.start, *ground.planned.plan, standing, id, watch);
         });
-    verdict.trade_off = both_trade_offs(standing, last, found.ids);
+    verdict.trade_off = both_trade_offs(standing, last, found.last_ids);
   }
   verdict.applied = std::move(applied);
   say_nothing_further(verdict);
@@ -286,10 +299,8 @@ Improved improve_job(const Resolved& job, const artwork::Drawing& drawing, const
   Improved improved;
   const Found found = search_both(ground, options, improved.n_plans, watch);
   improved.is_stopped = found.is_stopped;
-  // A search that was stopped has its best set planned and judged all the same.
-  const base::Watch after = found.is_stopped ? base::Watch{} : quiet(watch);
+  const base::Watch after = quiet(watch);
   improved.job = resolve(with_settings(start, "changes", settings_of(found)), job.data);
-  if (!found.is_stopped) watch.at("planning with the changes", 0.93);
   improved.planned = plan_stitches(improved.job, drawing, after);
   improved.verdict = plan_job(improved.job, drawing, improved.planned, after);
   tell_what_was_changed(ground, found, after, improved.verdict);

@@ -61,7 +61,11 @@ std::vector<Carrier> carriers(const Resolved& job, const Planned& planned,
     const std::string number = std::to_string(object.id);
     const std::vector<std::string>& locked = job.job.locked;
     if (std::find(locked.begin(), locked.end(), number) != locked.end()) continue;
-    const bool by_element = is_named_by_element(object, planned.objects);
+    // What the job says of a number goes over what it says of an element.
+    const bool has_number =
+        std::any_of(job.job.objects.begin(), job.job.objects.end(),
+                    [&](const digitise::OwnStitches& own) { return own.of == number; });
+    const bool by_element = !has_number && is_named_by_element(object, planned.objects);
     const char* kind = stitch::name(digitise::kind(object));
     all.push_back({&object, found->second, by_element ? object.source : number,
                    by_element
@@ -84,8 +88,10 @@ class Changes {
 
   void add(const char* key, const std::string& value, const std::string& words,
            const char* why) const {
-    const std::string by_number = fmt::format("object.{}.{}={}", carrier_.object->id, key, value);
-    if (advise::is_locked(by_number, locked_)) return;
+    const auto is_locked = [&](const auto& name) {
+      return advise::is_locked(fmt::format("object.{}.{}={}", name, key, value), locked_);
+    };
+    if (is_locked(carrier_.object->id) || is_locked(carrier_.object->source)) return;
     all_.push_back({fmt::format("object.{}.{}={}", carrier_.name, key, value), words,
                     fmt::format("{:.0f} % of the breaks are in it. {}", 100 * carrier_.share, why),
                     true, carrier_.share});

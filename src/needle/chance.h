@@ -22,8 +22,9 @@ struct PlaceChance {
   std::vector<double> by_cap;       // chance on each cap; empty after the pilot
 };
 
-// `by_cap`: chance on each cap, four for each of `caps`. In registers of four where the machine
-// has them, else in two of two: the same to the last bit.
+// `by_cap`: chance on each cap, four for each of `caps`, beside the answer, whose own list stays
+// empty. In registers of four where the machine has them and GCC made this program, else in two of
+// two: the same to the last bit.
 PlaceChance chance_at(const Place& place, const Blade& blade, const Mechanics& mechanics,
                       const std::vector<FourCaps>& caps, const Care& care,
                       std::vector<double>& by_cap);

@@ -29,6 +29,15 @@ std::string steps_json(const report::Told& told, int revision) {
   for (const report::ToldStep& step : told.bench) {
     out += (out.size() > 1 ? "," : "") + step_json(id_of(step, revision), step);
   }
+  const bool moves_plate =
+      std::any_of(told.bench.begin(), told.bench.end(), [](const report::ToldStep& step) {
+        return step.is_change && (step.label == "Plate" || step.label == "Foot");
+      });
+  if (moves_plate) {
+    const report::ToldStep turn{"By hand", "power off; turn the machine one full stitch by hand",
+                                "", "the needle must clear the plate", false};
+    out += "," + step_json(id_of(turn, revision), turn);
+  }
   const report::ToldStep box{"Box", "walk round the design’s box, needle up", "",
                              "nothing may touch the frame", false};
   const report::ToldStep one{"One cap", "sew one cap first, and look at it in good light", "",

@@ -159,8 +159,10 @@ TEST(Improve, StoppedItKeepsTheBestSoFarWhereAsked) {
                               if (++n == n_reports) stop.store(true);
                             },
                             &stop};
-    const Improved improved =
-        improve_job(start.job, start.drawing, start.planned, watch, {[] { return true; }});
+    const Improved improved = improve_job(start.job, start.drawing, start.planned, watch, {[&] {
+                                            stop.store(false);
+                                            return true;
+                                          }});
     EXPECT_TRUE(improved.is_stopped) << n_reports;
     ASSERT_TRUE(improved.planned.plan.has_value());
     at_last = breaks_per_100(improved.job, *improved.planned.plan);
