@@ -74,6 +74,14 @@ int first_of_chain(const stitch::Plan& plan, int entry) {
   return first;
 }
 
+// The steps set the bench up as a rework asks: told is what is left so, then what it was.
+std::string sentence_as_set_up(const advise::Verdict& verdict) {
+  if (verdict.answer != advise::Answer::rework || !verdict.best) return verdict.sentence;
+  return fmt::format("Set up as below, {}. Without the changes, {}.",
+                     advise::breaks_in_words(*verdict.best, verdict.limit_breaks_per_100),
+                     advise::breaks_in_words(100 * verdict.forecast->breaks_per_cap));
+}
+
 int stitches_up_to(const stitch::Plan& plan, int entry) {
   return static_cast<int>(
       std::count(plan.op.begin(), plan.op.begin() + entry + 1, stitch::Op::sew));
@@ -91,9 +99,10 @@ std::string floor_json(const job::Resolved& job, const stitch::Plan& plan,
       R"("start":{{"x_mm":{:g},"y_mm":{:g},"words":{}}}}})",
       text_json(job::title_of(job.job)), text_json(job.job.customer), job.job.caps, told.spare_caps,
       text_json(job.setup.cap.title), text_json(job.setup.mount.title),
-      advise::name(verdict.answer), text_json(verdict.sentence), steps_json(told, revision),
-      threads_json(plan, told, job.job.caps), text_list(verdict.cautions), told.seconds_a_cap,
-      stitch::count(plan).stitches, job.setup.bench.turn_deg,
+      advise::name(verdict.answer), text_json(sentence_as_set_up(verdict)),
+      steps_json(told, revision), threads_json(plan, told, job.job.caps),
+      text_list(verdict.cautions), told.seconds_a_cap, stitch::count(plan).stitches,
+      job.setup.bench.turn_deg,
       job.setup.bench.turned_by == cap::TurnedBy::file ? "file" : "controller",
       text_json(value_of_step(told, "Way up")), start.x, start.y,
       text_json(value_of_step(told, "Start")));

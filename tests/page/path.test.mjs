@@ -75,8 +75,10 @@ test('the ticket changes cap, needle and size, by keyboard alone', async () => {
 
   await blank(page, 'Needle').focus();
   await page.keyboard.press('Enter');
+  const needles = page.getByRole('listbox', { name: 'Needle' });
+  await needles.waitFor();
   await page.keyboard.press('Escape');
-  assert.equal(await page.getByRole('listbox', { name: 'Needle' }).count(), 0);
+  await needles.waitFor({ state: 'detached' });
   const focused = await page.evaluate(() => document.activeElement?.getAttribute('aria-label'));
   assert.match(focused, /^Needle: /, 'Esc gives the focus back and changes nothing');
   await page.keyboard.press('Enter');

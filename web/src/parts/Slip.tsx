@@ -1,6 +1,6 @@
 // A small sheet under the control that opened it: Esc or a click beside it leaves all as it was.
 import type { ComponentChildren } from 'preact';
-import { useEffect, useId, useLayoutEffect, useRef, useState } from 'preact/hooks';
+import { useId, useLayoutEffect, useRef, useState } from 'preact/hooks';
 
 export interface SlipProps {
   /** What the sheet is for, to a screen reader. */
@@ -34,7 +34,8 @@ interface Leaving {
 }
 
 function useLeaving({ isOpen, leave, close, within }: Leaving) {
-  useEffect(() => {
+  // At once, not after the next picture: Esc may follow Enter quickly.
+  useLayoutEffect(() => {
     if (!isOpen) return;
     const onKey = (event: KeyboardEvent) => {
       if (event.key === 'Escape') close();
