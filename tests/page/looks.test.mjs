@@ -100,8 +100,8 @@ test('stale, failed and unknown', async () => {
 test('paper: controls go, the ticket and the pictures stay', async () => {
   await openJob(page, server, ids.badge);
   await page.emulateMedia({ media: 'print' });
+  await page.locator('.top nav').waitFor({ state: 'hidden' }); // the page hears of it in its turn
   await picture(page, 'print');
-  assert.equal(await page.locator('.top nav').isVisible(), false);
   assert.equal(await page.locator('.sentence').first().isVisible(), true);
   await page.emulateMedia({ media: 'screen' });
 });

@@ -194,8 +194,11 @@ export function GapCard({ job, view, units, handle }: Props) {
         <summary>How to measure</summary>
         <ol>
           <li>Power off. Mount the cap as it will be sewn, on the plate as it will stand.</li>
-          <li>Push a thin steel rule upright beside the place until it stands on the plate.</li>
-          <li>Press nothing. Read where the inside of the front crosses the rule.</li>
+          <li>
+            Hold a rule upright beside the place, and press the front down to the plate with a blunt
+            rod.
+          </li>
+          <li>Read how far it went: 0 where it lies on the plate.</li>
           <li>
             Leave a place empty that you did not measure: the cap’s file fills in what is usual.
           </li>

@@ -68,7 +68,7 @@ export function Offers({ job, lists, units, onTake }: Props) {
         })}
       </ul>
       <p class="small">
-        Breaks are as the bench stands; the changes named bring them to what the words say.
+        The figure is for the bench as it stands. The button makes the changes named too.
       </p>
     </section>
   );

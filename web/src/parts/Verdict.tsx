@@ -123,7 +123,7 @@ export function VerdictPart(props: Props) {
   return (
     <section class={`a-verdict${isOld ? ' old' : ''}`} aria-labelledby="h-verdict">
       <Head name="Verdict" id="h-verdict">
-        {verdict && <Stamp verdict={verdict} isStruck={phase === 'stale'} />}
+        {verdict && <Stamp verdict={verdict} isStruck={phase === 'stale' || page.quick !== null} />}
         <span class="note end">{perCapWords(verdict)}</span>
       </Head>
       <div class="vd">
