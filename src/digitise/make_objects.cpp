@@ -9,6 +9,7 @@
 #include "digitise/small_rows.h"
 #include "digitise/split.h"
 #include "digitise/stay_inside.h"
+#include "digitise/ways.h"
 
 #include <fmt/format.h>
 
@@ -97,13 +98,6 @@ std::vector<Task> tasks_of(const artwork::Regions& regions, const Recipe& recipe
     }
   }
   return tasks;
-}
-
-std::vector<Way> ways_of(const Object& object, const Recipe& recipe) {
-  if (const auto* column = std::get_if<Column>(&object.shape))
-    return column_ways(*column, object.outline, recipe);
-  if (const auto* fill = std::get_if<Fill>(&object.shape)) return fill_ways(*fill, recipe);
-  return run_ways(std::get<Run>(object.shape));
 }
 
 geometry::Point somewhere_in(const Polygon& polygon) {

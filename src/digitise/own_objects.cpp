@@ -7,6 +7,7 @@
 #include "digitise/named.h"
 #include "digitise/run.h"
 #include "digitise/stay_inside.h"
+#include "digitise/ways.h"
 
 #include <fmt/format.h>
 
@@ -171,13 +172,6 @@ void turn_rows(const Task& task, Object& object) {
   Fill& fill = std::get<Fill>(object.shape);
   fill.angle_rad = std::fmod(*task.own.angle_deg * base::kPi / 180, base::kPi);
   fill.bend = nullptr;
-}
-
-std::vector<Way> ways_of(const Object& object, const Recipe& mine) {
-  if (const auto* column = std::get_if<Column>(&object.shape))
-    return column_ways(*column, object.outline, mine);
-  if (const auto* fill = std::get_if<Fill>(&object.shape)) return fill_ways(*fill, mine);
-  return run_ways(std::get<Run>(object.shape));
 }
 
 // Ways by which all thread stays on its cloth. As for all objects, one that has none such keeps

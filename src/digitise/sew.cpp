@@ -2,6 +2,7 @@
 #include "digitise/fill.h"
 #include "digitise/keep_limits.h"
 #include "digitise/run.h"
+#include "digitise/ways.h"
 
 namespace buckram::digitise {
 namespace {
@@ -18,6 +19,13 @@ stitch::Kind kind(const Object& object) {
                          [](const Fill&) { return stitch::Kind::fill; },
                          [](const Run&) { return stitch::Kind::run; }},
                     object.shape);
+}
+
+std::vector<Way> ways_of(const Object& object, const Recipe& recipe) {
+  if (const auto* column = std::get_if<Column>(&object.shape))
+    return column_ways(*column, object.outline, recipe);
+  if (const auto* fill = std::get_if<Fill>(&object.shape)) return fill_ways(*fill, recipe);
+  return run_ways(std::get<Run>(object.shape));
 }
 
 std::vector<Piece> sew(const Object& object, const Way& way, const Recipe& of_all,

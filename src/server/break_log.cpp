@@ -36,6 +36,11 @@ std::vector<Json> standing(const std::string& log) {
   return all;
 }
 
+bool has_event(const std::vector<Json>& lines, const std::string& event) {
+  return std::any_of(lines.begin(), lines.end(),
+                     [&](const Json& each) { return each["event"] == event; });
+}
+
 }  // namespace
 
 std::string break_line(const std::string& event, const std::string& time, int revision,
@@ -53,15 +58,11 @@ std::string taken_back_line(const std::string& event, const std::string& time) {
 }
 
 bool knows(const std::string& log, const std::string& event) {
-  const std::vector<Json> all = lines_of(log);
-  return std::any_of(all.begin(), all.end(),
-                     [&](const Json& each) { return each["event"] == event; });
+  return has_event(lines_of(log), event);
 }
 
 bool stands(const std::string& log, const std::string& event) {
-  const std::vector<Json> all = standing(log);
-  return std::any_of(all.begin(), all.end(),
-                     [&](const Json& each) { return each["event"] == event; });
+  return has_event(standing(log), event);
 }
 
 std::string standing_json(const std::string& log) {

@@ -134,8 +134,7 @@ BreakPlace place_of_break(const stitch::Plan& plan, int entry, Broke broke) {
                  : "Start again at that stitch: the thread begins there.",
       broke == Broke::needle
           ? "find every piece of the needle or keep the cap back, fit a new needle, look at the "
-            "hook "
-            "and the thread path"
+            "hook and the thread path"
           : "feel the needle for a burr, look at the thread path and the bobbin, thread it again");
   return place;
 }
